@@ -1,0 +1,1 @@
+"""Printers of findings: for people, for programs, for code-hosting annotations."""

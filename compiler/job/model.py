@@ -1,0 +1,305 @@
+"""The job as typed values. Lengths are millimetres, angles radians, feeds mm/min, speeds rpm.
+
+Comes out of `spec.resolve`; shapes are already exact `geometry.Region`s in the drawing's
+coordinates (the datum is applied by `part`). Every item carries the span of the spec that made it.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from compiler.diagnostics import Span
+from compiler.geometry import Chain, Point, Region
+
+ToolKind = Literal["end_mill", "bull_mill", "ball_mill", "face_mill", "chamfer_mill", "drill"]
+ToolMaterial = Literal["hss", "carbide"]
+CoolantKind = Literal["flood", "mist", "air", "none"]
+PassKind = Literal[
+    "face", "rough", "rest", "finish_floor", "finish_walls", "drill", "break_edges"
+]
+Pattern = Literal["direction_parallel", "contour_parallel", "constant_engagement"]
+Direction = Literal["climb", "conventional", "both"]
+Units = Literal["inch", "mm"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Title:
+    """What people read: on the sheet and in the program's head. None of it steers the cutter."""
+
+    name: str
+    title: str = ""
+    number: str = ""
+    revision: str = ""
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProgramStyle:
+    """How a control wants its text.
+
+    `decimals` None means the standard's own (mm 3, arcs 4; inch 4, arcs 5). `opening` and
+    `closing` are blocks of the shop's own, checked by the reader like the rest.
+    """
+
+    standard: Literal["rs274ngc", "iso6983"] = "rs274ngc"
+    decimals: int | None = None
+    line_numbers: bool = False
+    arcs: Literal["centre", "radius"] = "centre"
+    comments: Literal["parentheses", "semicolon", "none"] = "parentheses"
+    program_number: int | None = None
+    max_line_length: int = 80
+    length_offset: bool = True
+    opening: tuple[str, ...] = ()
+    closing: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Machine:
+    """A mill's limits. None where the shop did not say: that limit is then not checked, and said so."""
+
+    name: str
+    travel: tuple[float, float, float] | None = None  # mm
+    max_rpm: float
+    min_rpm: float = 0.0
+    power: float | None = None  # kW at the spindle motor
+    peak_torque: float | None = None  # N m
+    max_feed: float  # mm/min
+    rapid: float  # mm/min
+    acceleration: float = 500.0  # mm/s2
+    tool_change: Literal["manual", "automatic"] = "manual"
+    change_time: float = 60.0  # s
+    program: ProgramStyle = field(default_factory=ProgramStyle)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Material:
+    """What the stock is made of, as cutting sees it.
+
+    cutting_speed: m/min by tool material. chip_load: by tool material, rows of (diameter mm,
+    mm per tooth), rising in diameter. sources: for each number its published source or mark.
+    """
+
+    name: str
+    title: str = ""
+    iso_group: str = ""  # ISO 513 letter; empty outside the standard (plastics)
+    hardness: str = ""
+    specific_cutting_force: float  # N/mm2
+    cutting_speed: Mapping[ToolMaterial, float]
+    chip_load: Mapping[ToolMaterial, tuple[tuple[float, float], ...]]
+    max_ramp_angle: float  # rad
+    slot_depth: float  # axial depth in a full slot, as a fraction of the diameter
+    side_depth: float  # axial depth at a light side cut, as a fraction of the diameter
+    cautions: tuple[str, ...] = ()
+    sources: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Holder:
+    """What grips the tool: a cylinder."""
+
+    diameter: float
+    length: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tool:
+    """A cutter in its holder. Dimension names and meanings follow ISO 13399."""
+
+    name: str  # as the job calls it, as T1
+    number: int  # the T word
+    kind: ToolKind
+    diameter: float
+    flutes: int
+    flute_length: float
+    stickout: float
+    shank_diameter: float
+    material: ToolMaterial
+    centre_cutting: bool
+    helix_angle: float  # rad
+    corner_radius: float = 0.0
+    tip_angle: float = 0.0  # rad, included
+    tip_diameter: float = 0.0
+    holder: Holder | None = None
+    length_offset: int  # the H word
+    diameter_offset: int  # the D word
+    crib: str = ""  # its name in the shop's crib, if it came from there
+    about: str = ""
+    origin: Span
+
+    @property
+    def radius(self) -> float:
+        """Half the cutting diameter."""
+        return self.diameter / 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stock:
+    """The blank: an outline, its upper face and its thickness."""
+
+    region: Region
+    top: float
+    thickness: float
+    origin: Span
+
+    @property
+    def bottom(self) -> float:
+        """Z of the underside."""
+        return self.top - self.thickness
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Datum:
+    """Which point of the drawing becomes X0 Y0, and how the setter finds it.
+
+    `said` is the author's own way of naming the point, for the sheet.
+    """
+
+    at: Point
+    said: str
+    work_offset: str = "G54"
+    found_by: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpenChain:
+    """An open outline across the stock; all stock on the side that stands, stands."""
+
+    chain: Chain
+    stands: Literal["left", "right"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepRegion:
+    """What must be left standing, by name. Either a closed shape or an open chain."""
+
+    name: str
+    shape: Region | OpenChain
+    top: float
+    tolerance: float | None = None
+    wall_allowance: float | None = None  # overrides the pass's
+    floor_allowance: float | None = None
+    about: str = ""
+    origin: Span
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Obstacle:
+    """Where tool, shank and holder must never be: from below up to `top`."""
+
+    name: str
+    region: Region
+    top: float
+    origin: Span
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Workholding:
+    """How the stock is held, and what that forbids."""
+
+    method: str = ""
+    lowest_cut: float | None = None
+    obstacles: tuple[Obstacle, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Heights:
+    """Z of rapids across, and how far above the material feed begins."""
+
+    clearance: float
+    approach: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CuttingGiven:
+    """What the author fixed of the cutting data; None is worked out. Speed m/min, feeds mm/min."""
+
+    rpm: float | None = None
+    speed: float | None = None
+    feed: float | None = None
+    chip_load: float | None = None
+    entry_feed: float | None = None
+    finish_feed: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """How the tool may go down where there is no air."""
+
+    max_ramp_angle: float | None = None  # rad; None: the material's
+    helix_diameter: float | None = None  # of the centre's path
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pass:
+    """One pass, in cutting order. A key that the author left out is None, with its default in `plan`.
+
+    `spans` gives the place of each key that was given, `origin` that of the whole pass.
+    """
+
+    kind: PassKind
+    name: str
+    tool: str
+    to: float | None = None
+    start: float | None = None  # the key `from`
+    regions: tuple[str, ...] | None = None  # None: all
+    pattern: Pattern | None = None
+    axial_depth: float | None = None
+    radial_depth: float | None = None  # mm; a percentage is already of the tool's diameter
+    engagement: float | None = None  # rad
+    wall_allowance: float | None = None
+    floor_allowance: float | None = None
+    direction: Direction | None = None
+    angle: float | None = None  # rad
+    entry: Entry = field(default_factory=Entry)
+    cutting: CuttingGiven = field(default_factory=CuttingGiven)
+    coolant: CoolantKind | None = None
+    stop_before: bool = False
+    after: tuple[str, ...] | None = None  # rest: which passes; None: all before
+    count: int = 1  # rest: levels of diminishing reach
+    spring_passes: int = 0  # finish_walls
+    compensation: Literal["none", "control"] = "none"  # finish_walls
+    at: tuple[Point, ...] = ()  # drill
+    cycle: Literal["plain", "peck", "chip_break"] = "plain"  # drill
+    peck: float | None = None  # drill
+    width: float | None = None  # break_edges
+    about: str = ""
+    origin: Span
+    spans: Mapping[str, Span] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Inspection:
+    """A row of the first-article list; limits are already worked out, in mm or as text."""
+
+    what: str
+    nominal: float
+    plus: float
+    minus: float
+    gauge: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """Everything the author said, resolved. Coordinates are still the drawing's own."""
+
+    title: Title
+    units: Units
+    digest: str  # sha256 of the resolved job, hex
+    spec_file: str  # as the user may read it, relative to the root
+    machine: Machine
+    material: Material
+    stock: Stock
+    datum: Datum
+    workholding: Workholding
+    heights: Heights
+    keep_regions: tuple[KeepRegion, ...]
+    tools: tuple[Tool, ...]
+    passes: tuple[Pass, ...]
+    inspection: tuple[Inspection, ...] = ()
+
+    def tool(self, name: str) -> Tool:
+        """The tool of that name. Raises KeyError where there is none; `resolve` has checked that."""
+        for tool in self.tools:
+            if tool.name == name:
+                return tool
+        raise KeyError(name)

@@ -1,0 +1,1 @@
+"""Obligations held against a program that was read and cut."""

@@ -1,0 +1,113 @@
+"""Evidence: one entry for each obligation, held or broken, by what margin and where.
+
+Written as `NAME.report.json` with a published schema (`schemas/report.schema.json`).
+"""
+
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+ObligationName = Literal[
+    "regions_stand",
+    "floor_kept",
+    "rapids_clear",
+    "entries_safe",
+    "engagement_held",
+    "load_held",
+    "holder_clear",
+    "machine_fits",
+    "nothing_left",
+    "program_sane",
+    "text_true",
+]
+
+
+class EvidenceModel(BaseModel):
+    """Frozen, strict about unknown keys."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Place(EvidenceModel):
+    """Where in the work the worst was met: the tool tip's position, the line, who caused it."""
+
+    x_mm: float | None = None
+    y_mm: float | None = None
+    z_mm: float | None = None
+    program_line: int | None = None
+    operation: str | None = None
+    spec_file: str | None = None
+    spec_line: int | None = None
+    spec_column: int | None = None
+
+
+class Obligation(EvidenceModel):
+    """One thing the program must hold.
+
+    `measured` and `allowed` are in `unit`; `margin` is how far inside (negative: broken by that
+    much), in the same unit. None where the obligation is not a number.
+    """
+
+    name: ObligationName
+    held: bool
+    what: str = Field(description="In words: what was looked at and what was found.")
+    measured: float | None = None
+    allowed: float | None = None
+    margin: float | None = None
+    unit: str = ""
+    worst: Place | None = None
+    remedy: str = ""
+
+
+class Leftover(EvidenceModel):
+    """A place where material stays that the spec did not ask to stay."""
+
+    x_mm: float
+    y_mm: float
+    area_mm2: float
+    depth_mm: float
+    reaching_diameter_mm: float | None = Field(
+        default=None, description="The largest cutter that would clear it; null: none would."
+    )
+
+
+class OperationFacts(EvidenceModel):
+    """What one operation does, measured on the program that was read back."""
+
+    operation: str
+    tool: str
+    first_line: int
+    last_line: int
+    time_s: float
+    cut_length_mm: float
+    rapid_length_mm: float
+    lifts: int = Field(description="Retracts to clearance between first and last cut.")
+    removed_mm3: float
+    lowest_z_mm: float
+    peak_engagement_deg: float | None = None
+    share_over_limit: float | None = Field(
+        default=None, description="Share of cutting length above the pattern's engagement limit."
+    )
+
+
+class Report(EvidenceModel):
+    """The evidence for one program."""
+
+    version: Literal["report/1"] = "report/1"
+    job: str
+    revision: str = ""
+    job_digest: str
+    program_digest: str
+    tool_version: str
+    resolution_mm: float = Field(description="Plan pitch of the removal simulation.")
+    obligations: tuple[Obligation, ...]
+    leftovers: tuple[Leftover, ...] = ()
+    operations: tuple[OperationFacts, ...] = ()
+    time_s: float
+    blocks: int
+    removed_mm3: float
+
+    @property
+    def held(self) -> bool:
+        """Whether every obligation holds."""
+        return all(entry.held for entry in self.obligations)

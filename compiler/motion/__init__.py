@@ -1,0 +1,14 @@
+"""Motions between the planner and the control's text: values only, no planning."""
+
+from compiler.motion.model import (
+    Motions,
+    Move,
+    OperationPath,
+    Point3,
+    Rapid,
+    Role,
+    Straight,
+    Turn,
+)
+
+__all__ = ["Motions", "Move", "OperationPath", "Point3", "Rapid", "Role", "Straight", "Turn"]

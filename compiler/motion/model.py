@@ -1,0 +1,91 @@
+"""Tool-centre motions: exact, in millimetres, work coordinates, each owned by an operation.
+
+The tip's centre is what moves. A path begins at `start`, reached by a rapid across at clearance
+height and down, which the writer does not invent: it is in `moves` like everything else.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from compiler.geometry import Point
+from compiler.job.model import CoolantKind
+
+
+class Role(StrEnum):
+    """What a fed move is for. Evidence and pictures tell them apart; the control does not."""
+
+    CUT = "cut"
+    LEAD = "lead"  # tangent run on or off a cut, cuts little or nothing
+    LINK = "link"  # at depth through cleared area
+    PLUNGE = "plunge"  # straight down, only in air
+    RAMP = "ramp"  # down along a slope or helix, into material
+    RETRACT = "retract"  # straight up, fed
+
+
+@dataclass(frozen=True, slots=True)
+class Point3:
+    """A place of the tool's tip, mm."""
+
+    x: float
+    y: float
+    z: float
+
+    @property
+    def xy(self) -> Point:
+        """Its plan position."""
+        return Point(self.x, self.y)
+
+
+@dataclass(frozen=True, slots=True)
+class Rapid:
+    """A traverse at the machine's own rate. Either straight up or down, or level at clearance."""
+
+    to: Point3
+
+
+@dataclass(frozen=True, slots=True)
+class Straight:
+    """A fed straight line, `feed` in mm/min."""
+
+    to: Point3
+    feed: float
+    role: Role
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """A fed arc in the XY plane about `centre`; a helix where `to.z` differs from where it starts.
+
+    Ends where it starts: a full turn.
+    """
+
+    to: Point3
+    centre: Point
+    ccw: bool
+    feed: float
+    role: Role
+
+
+Move = Rapid | Straight | Turn
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OperationPath:
+    """All moves of one operation with one tool. The first move starts from anywhere at clearance.
+
+    `moves[0]` is a Rapid to a place at clearance height; the last one ends at clearance height.
+    """
+
+    operation: str  # the operation's id in the plan
+    tool: str  # the tool's name in the job
+    rpm: float
+    coolant: CoolantKind
+    stop_before: bool
+    moves: tuple[Move, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Motions:
+    """The whole job's motions, in cutting order. The writer sees to tool changes between them."""
+
+    paths: tuple[OperationPath, ...]

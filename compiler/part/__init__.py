@@ -1,0 +1,1 @@
+"""From a job to the part: what must stand, what must go, where no tool may be."""

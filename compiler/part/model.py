@@ -1,0 +1,66 @@
+"""The part: what must stand, what must go, where no tool may be. In work coordinates, millimetres.
+
+The datum is at X0 Y0 here and in everything after: plan, motions, program, evidence.
+"""
+
+from dataclasses import dataclass
+
+from compiler.diagnostics import Span
+from compiler.geometry import Region
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing:
+    """A keep region, cut to what the stock holds of it and, for an open one, closed by the stock.
+
+    `outline_region` is unbounded-side safe: for an open region it reaches beyond the stock by the
+    margin given in `Part.air`, so that its wall runs out into the air at both ends.
+    """
+
+    name: str
+    region: Region  # for walls and for deciding; open ones reach into the air beyond the stock
+    top: float
+    is_open: bool
+    tolerance: float | None
+    wall_allowance: float | None
+    floor_allowance: float | None
+    about: str
+    origin: Span
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Blocked:
+    """An obstacle: tool, shank and holder stay out of `region` below `top`."""
+
+    name: str
+    region: Region
+    top: float
+    origin: Span
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """The solid question that the planner answers and the judge asks again.
+
+    `air` is how far beyond the stock open regions reach, mm: more than any tool's diameter needs.
+    """
+
+    stock: Region
+    stock_top: float
+    stock_bottom: float
+    standing: tuple[Standing, ...]
+    obstacles: tuple[Blocked, ...]
+    lowest_cut: float  # the stock's underside or workholding's limit, whichever is higher
+    clearance: float
+    approach: float
+    air: float
+
+    def tops(self) -> tuple[float, ...]:
+        """The distinct heights of standing regions below the stock's top, highest first."""
+        return tuple(
+            sorted({s.top for s in self.standing if s.top < self.stock_top}, reverse=True)
+        )
+
+    def standing_at(self, floor: float) -> tuple[Standing, ...]:
+        """The regions that stand higher than `floor`: what a cut down to it must spare."""
+        return tuple(s for s in self.standing if s.top > floor + 1e-9)

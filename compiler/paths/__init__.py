@@ -1,0 +1,1 @@
+"""Lowering, second half: strategies turn each operation into tool-centre motions."""

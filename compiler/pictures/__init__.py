@@ -1,0 +1,1 @@
+"""Drawings of part, paths and remains, as SVG."""

@@ -1,0 +1,1 @@
+"""Lowering, first half: from job and part to the operation list."""

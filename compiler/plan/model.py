@@ -1,0 +1,111 @@
+"""The operation list: what will be cut by which tool between which heights, in which order.
+
+The reviewable intermediate form. JSON with a published schema (`schemas/plan.schema.json`),
+stable under `git diff`: millimetres and degrees, units in the names, rounded where printed.
+"""
+
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from compiler.job.model import CoolantKind, Direction, PassKind, Pattern, Units
+
+
+class PlanModel(BaseModel):
+    """Frozen, strict about unknown keys."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class SourcePlace(PlanModel):
+    """Where in the spec something was said."""
+
+    file: str
+    line: int
+    column: int
+
+
+class Level(PlanModel):
+    """One depth of an operation: material from `top_mm` down to `bottom_mm`, sparing `standing`."""
+
+    top_mm: float
+    bottom_mm: float
+    standing: tuple[str, ...] = Field(description="Keep regions that stand higher than the bottom.")
+    over: tuple[str, ...] = Field(
+        default=(),
+        description="Only above these keep regions (a terrace's top); empty: wherever there is work.",
+    )
+
+
+class Cutting(PlanModel):
+    """Speeds and feeds of one operation, with how each came about."""
+
+    rpm: float
+    surface_speed_m_min: float
+    feed_mm_min: float = Field(description="At the tool's centre, for the normal cut.")
+    slot_feed_mm_min: float = Field(description="Where the cutter is engaged over half its width.")
+    entry_feed_mm_min: float = Field(description="Down a ramp or helix, or straight down in air.")
+    finish_feed_mm_min: float
+    chip_load_mm: float
+    reasons: tuple[str, ...] = ()
+
+
+class Operation(PlanModel):
+    """One pass of the job, lowered."""
+
+    id: str = Field(description="The pass's name, unique in the job.")
+    kind: PassKind
+    tool: str
+    pattern: Pattern | None = None
+    regions: tuple[str, ...] | None = Field(
+        default=None, description="Walls of these keep regions only; null: all."
+    )
+    levels: tuple[Level, ...]
+    wall_allowance_mm: float
+    wall_allowance_by_region_mm: dict[str, float] = Field(default_factory=dict)
+    floor_allowance_mm: float
+    radial_depth_mm: float
+    engagement_deg: float | None = Field(
+        default=None, description="Limit of the engaged angle where the pattern promises one."
+    )
+    direction: Direction
+    angle_deg: float | None = Field(default=None, description="Rows' angle; null: chosen.")
+    max_ramp_angle_deg: float
+    helix_diameter_mm: float | None = None
+    spring_passes: int = 0
+    compensation: Literal["none", "control"] = "none"
+    after: tuple[str, ...] = Field(default=(), description="rest: operations it follows up.")
+    count: int = 1
+    cutting: Cutting
+    coolant: CoolantKind
+    stop_before: bool = False
+    about: str = ""
+    origin: SourcePlace
+    reasons: tuple[str, ...] = Field(
+        default=(), description="Each default, clamp or reduction that mattered, and why."
+    )
+
+
+class PlannedTool(PlanModel):
+    """A tool as the plan names it."""
+
+    name: str
+    number: int
+    description: str
+    diameter_mm: float
+
+
+class OperationList(PlanModel):
+    """The whole plan of one setup."""
+
+    version: Literal["plan/1"] = "plan/1"
+    job: str
+    number: str = ""
+    revision: str = ""
+    digest: str
+    units: Units
+    work_offset: str
+    clearance_mm: float
+    approach_mm: float
+    tools: tuple[PlannedTool, ...]
+    operations: tuple[Operation, ...]

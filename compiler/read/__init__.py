@@ -1,0 +1,1 @@
+"""A program text, read as a control would read it. Shares no code with the writer."""

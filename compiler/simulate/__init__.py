@@ -1,0 +1,1 @@
+"""Cutting a program that was read, on the stock."""

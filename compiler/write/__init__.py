@@ -1,0 +1,1 @@
+"""From motions to the control's text."""
