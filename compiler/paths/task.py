@@ -1,0 +1,48 @@
+"""One level of one operation, as a strategy sees it: sets of tool-centre positions.
+
+`centres` and `cleared` are polygons for deciding, with a chord error of at most `tolerance`, on the
+safe side (inside the exact sets). `allowed` is the exact set behind `centres`, lines and arcs.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from shapely import MultiPolygon, Polygon
+
+from compiler.geometry import Region
+
+Area = Polygon | MultiPolygon
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Task:
+    """What a clearing strategy is given. Lengths mm, angles rad.
+
+    Attributes:
+        radius: The tool's.
+        forbidden: Exact region that the tool's centre must stay out of (closed; its edge is
+            allowed): regions standing here grown by radius and allowance, and obstacles.
+        centres: Where the centre may be, cut to a window that reaches several radii into the air
+            round the stock.
+        material: What is present at this level before the operation.
+        cleared: Centres that touch no material, inside `centres`. Any path inside is a safe link.
+        work: Centres still to be visited: `centres` less `cleared`, cut to where it matters.
+        step: Radial depth wanted.
+        engagement: Limit of the engaged angle, where the pattern promises one.
+        direction: Climb: material on the right of travel (right-hand cutter, clockwise spindle).
+        angle: Of the rows, where the author gave one.
+        tolerance: Chord error of polygons, and the most a fitted curve may leave its polyline.
+    """
+
+    radius: float
+    forbidden: Region
+    centres: Area
+    material: Area
+    cleared: Area
+    work: Area
+    step: float
+    engagement: float | None
+    direction: Literal["climb", "conventional", "both"]
+    angle: float | None = None
+    helix_radius: float | None = None
+    tolerance: float = 0.005
