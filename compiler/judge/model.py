@@ -106,6 +106,10 @@ class Report(EvidenceModel):
     time_s: float
     blocks: int
     removed_mm3: float
+    outputs: dict[str, str] = Field(
+        default_factory=dict,
+        description="Files built with this report, and the sha256 of each; filled when written.",
+    )
 
     @property
     def held(self) -> bool:

@@ -1,0 +1,53 @@
+"""`check`: everything that can be said about a spec before a motion is planned."""
+
+from __future__ import annotations
+
+import argparse
+
+from compiler.commands.command import GOOD, SHORT, UNABLE, Command
+from compiler.commands.project import find_root, find_specs
+from compiler.commands.shell import Shell
+
+
+def _arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("specs", nargs="+", metavar="SPEC", help="job files, or folders of them")
+    parser.add_argument(
+        "--prove",
+        action="store_true",
+        help="also plan the motions, write the program in memory and judge it",
+    )
+
+
+def _run(asked: argparse.Namespace, shell: Shell) -> int:
+    from compiler.road import plan_job, prove_job
+
+    specs, missing = find_specs(asked.specs)
+    findings = list(missing)
+    sources: dict[str, str] = {}
+    good = 0
+    lines: list[str] = []
+    results = []
+    for spec in specs:
+        journey = (prove_job if asked.prove else plan_job)(spec, find_root(spec))
+        findings += journey.findings
+        sources.update(journey.sources)
+        good += not journey.failed
+        state = "falls short" if journey.failed else "proven" if asked.prove else "good"
+        lines.append(f"{spec.as_posix()}: {state}")
+        results.append({"spec": spec.as_posix(), "state": state})
+    shell.findings(findings, sources)
+    if shell.format == "json":
+        shell.result_data({"version": "check/1", "specs": results})
+    else:
+        shell.result("\n".join(lines)) if lines else None
+    if missing:
+        return UNABLE
+    return GOOD if good == len(specs) else SHORT
+
+
+COMMAND = Command(
+    name="check",
+    about="Read a spec, follow its references, work out its operations; write nothing.",
+    arguments=_arguments,
+    run=_run,
+)

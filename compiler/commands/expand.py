@@ -1,0 +1,40 @@
+"""`expand`: the resolved job, each value with the file and line that set it."""
+
+from __future__ import annotations
+
+import argparse
+
+from compiler.commands.command import GOOD, SHORT, UNABLE, Command
+from compiler.commands.project import find_root, find_specs
+from compiler.commands.shell import Shell
+
+
+def _arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("spec", metavar="SPEC", help="a job file")
+
+
+def _run(asked: argparse.Namespace, shell: Shell) -> int:
+    from compiler.spec.expand import expand, expand_data
+    from compiler.spec.load import load_job
+
+    specs, missing = find_specs([asked.spec])
+    if missing:
+        shell.findings(missing, {})
+        return UNABLE
+    read = load_job(specs[0], find_root(specs[0]))
+    shell.findings(read.findings, read.sources)
+    if read.value is None or read.failed:
+        return SHORT
+    if shell.format == "json":
+        shell.result_data(expand_data(read.value))
+    else:
+        shell.result(expand(read.value))
+    return GOOD
+
+
+COMMAND = Command(
+    name="expand",
+    about="Print the resolved job with the file and line that set each value.",
+    arguments=_arguments,
+    run=_run,
+)

@@ -1,0 +1,69 @@
+"""The way in: parse the words, run the command, turn a fault of ours into a clear message."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+
+from compiler import __version__
+from compiler.commands import build, check, expand, explain, plan, schema
+from compiler.commands.command import UNABLE, Command
+from compiler.commands.shell import make_shell
+
+COMMANDS: tuple[Command, ...] = (
+    check.COMMAND,
+    build.COMMAND,
+    plan.COMMAND,
+    expand.COMMAND,
+    explain.COMMAND,
+    schema.COMMAND,
+)
+
+
+def parser() -> argparse.ArgumentParser:
+    """The whole command line."""
+    top = argparse.ArgumentParser(
+        prog="standproud",
+        description="Compile a milling job spec into a proven program and a setup sheet.",
+        epilog="Exit status: 0 good; 1 the spec or its evidence falls short; "
+        "2 the tool could not do its job.",
+    )
+    top.add_argument("--version", action="version", version=f"standproud {__version__}")
+    commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
+    for command in COMMANDS:
+        sub = commands.add_parser(command.name, help=command.about, description=command.about)
+        command.arguments(sub)
+        sub.add_argument(
+            "--format",
+            choices=("text", "json", "github"),
+            default="text",
+            help="form of results and findings (default: %(default)s)",
+        )
+        sub.add_argument("--debug", action="store_true", help=argparse.SUPPRESS)
+        sub.set_defaults(run=command.run)
+    return top
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit status. Wrong use leaves through argparse with 2."""
+    asked = parser().parse_args(arguments)
+    shell = make_shell(asked.format)
+    try:
+        status: int = asked.run(asked, shell)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # the reader of our output went away (`| head`); that is its business, not a fault
+        sys.stderr.close()
+        return UNABLE
+    except KeyboardInterrupt:
+        shell.say("stopped; nothing was written that was not whole")
+        return 130
+    except Exception as fault:
+        if asked.debug:
+            raise
+        from compiler.commands.fault import fault_finding
+
+        shell.findings((fault_finding(fault),), {})
+        return UNABLE
+    return status

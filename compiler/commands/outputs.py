@@ -1,0 +1,128 @@
+"""Writing a job's outputs: all of them or none, and never over anything but its own.
+
+`NAME.report.json` lists every file built with it and its digest. A file that is there already may
+be replaced when it bears a digest from that list, or the very bytes that are to be written (a
+build that was cut short): then it is an earlier output of this job. Anything else is somebody's
+work, a program edited at the control perhaps, and stays.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import json
+import os
+from collections.abc import Mapping
+from pathlib import Path
+
+from compiler.diagnostics import Diagnostic
+
+PARTIAL = ".partial"  # ending of a file being written; never an output
+
+
+def digest(data: bytes) -> str:
+    """sha256, hex."""
+    return hashlib.sha256(data).hexdigest()
+
+
+def write_outputs(
+    folder: Path, files: Mapping[str, bytes], *, job: str, replace_edited: bool = False
+) -> tuple[Diagnostic, ...]:
+    """Replace a job's outputs in a folder by new ones, whole or not at all.
+
+    Args:
+        folder: Where to; made if it is not there.
+        files: Name to content. The report comes last: it is the list of the others.
+        job: The job's name, as the report of an earlier build of it carries.
+        replace_edited: Also replace files that were changed since they were built.
+
+    Returns:
+        Findings: empty where all was written. With any error nothing was replaced.
+    """
+    report = f"{job}.report.json"
+    built = _earlier(folder / report, job)
+    strangers = [
+        name
+        for name, content in files.items()
+        if name != report and not _ours(folder / name, content, built)
+    ]
+    if (folder / report).exists() and built is None:
+        strangers.append(report)
+    if strangers and not replace_edited:
+        return tuple(_stranger(folder / name, built is not None) for name in strangers)
+    partials: list[Path] = []
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for name, content in files.items():
+            partial = folder / f".{name}{PARTIAL}"
+            partials.append(partial)
+            _write_through(partial, content)
+        # nothing has been replaced up to here; from here each step is one atomic rename
+        for name in sorted(files, key=lambda name: name == report):
+            (folder / f".{name}{PARTIAL}").replace(folder / name)
+        for name, was in (built or {}).items():
+            old = folder / name
+            if name not in files and old.is_file() and digest(old.read_bytes()) == was:
+                old.unlink()
+    except OSError as fault:
+        for partial in partials:
+            with contextlib.suppress(OSError):
+                partial.unlink(missing_ok=True)
+        return (_unwritable(folder, fault),)
+    return ()
+
+
+def _write_through(path: Path, content: bytes) -> None:
+    with path.open("wb") as stream:
+        stream.write(content)
+        stream.flush()
+        os.fsync(stream.fileno())
+
+
+def _earlier(report: Path, job: str) -> dict[str, str] | None:
+    """The list of outputs in an earlier report of this job; None where there is no such report."""
+    try:
+        data = json.loads(report.read_bytes())
+    except (OSError, ValueError):
+        return None
+    if not isinstance(data, dict) or data.get("job") != job:
+        return None
+    outputs = data.get("outputs")
+    if not isinstance(outputs, dict):
+        return None
+    # a name in it must stay a plain name: the list may have been edited too
+    return {
+        name: was
+        for name, was in outputs.items()
+        if isinstance(was, str) and Path(name).name == name
+    }
+
+
+def _ours(path: Path, content: bytes, built: Mapping[str, str] | None) -> bool:
+    if not path.exists():
+        return True
+    try:
+        there = digest(path.read_bytes())
+    except OSError:
+        return False
+    return there == digest(content) or there == (built or {}).get(path.name)
+
+
+def _stranger(path: Path, known: bool) -> Diagnostic:
+    return Diagnostic(
+        code="E604",
+        message=f"`{path.as_posix()}` was changed since it was built"
+        if known
+        else f"`{path.as_posix()}` is not an earlier output of this job",
+        help="move it away or give another folder with --out; "
+        "--replace-edited writes over it and its changes are lost",
+    )
+
+
+def _unwritable(folder: Path, fault: OSError) -> Diagnostic:
+    return Diagnostic(
+        code="E605",
+        message=f"can't write to `{folder.as_posix()}`: {fault.strerror or fault}",
+        help="make room or give a folder that can be written with --out; "
+        "the last good output is as it was",
+    )

@@ -1,0 +1,69 @@
+"""`schema`: the published JSON Schemas, for editors and other programs."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+from compiler.commands.command import GOOD, SHORT, Command
+from compiler.commands.shell import Shell
+
+
+def published() -> Mapping[str, Callable[[], str]]:
+    """File name in `schemas/` to the function that makes its text. The one list of schemas."""
+    from compiler.diagnostics.render.data import schema as diagnostics_schema
+    from compiler.judge.schema import schema as report_schema
+    from compiler.plan.schema import schema as plan_schema
+    from compiler.spec.schema import family_schema, job_schema, shop_schema
+
+    return {
+        "job.schema.json": job_schema,
+        "shop.schema.json": shop_schema,
+        "family.schema.json": family_schema,
+        "plan.schema.json": plan_schema,
+        "report.schema.json": report_schema,
+        "diagnostics.schema.json": diagnostics_schema,
+    }
+
+
+def _arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "name",
+        nargs="?",
+        default="job",
+        choices=("job", "shop", "family", "plan", "report", "diagnostics"),
+        help="which schema to print (default: %(default)s)",
+    )
+    where = parser.add_mutually_exclusive_group()
+    where.add_argument("--write", metavar="DIR", help="write all of them into a folder")
+    where.add_argument("--check", metavar="DIR", help="say which files of a folder are out of date")
+
+
+def _run(asked: argparse.Namespace, shell: Shell) -> int:
+    schemas = published()
+    if asked.write:
+        for name, make in schemas.items():
+            (Path(asked.write) / name).write_text(make(), encoding="utf-8", newline="\n")
+        shell.result(f"wrote {len(schemas)} schemas to {asked.write}")
+        return GOOD
+    if asked.check:
+        stale = [name for name, make in schemas.items() if not _is_current(asked.check, name, make)]
+        for name in stale:
+            shell.result(f"out of date: {name}")
+        return SHORT if stale else GOOD
+    shell.result(schemas[f"{asked.name}.schema.json"]())
+    return GOOD
+
+
+def _is_current(folder: str, name: str, make: Callable[[], str]) -> bool:
+    path = Path(folder) / name
+    return path.is_file() and path.read_text(encoding="utf-8") == make()
+
+
+COMMAND = Command(
+    name="schema",
+    about="Print the JSON Schema of job, shop, family, plan, report or diagnostics files.",
+    arguments=_arguments,
+    run=_run,
+)
