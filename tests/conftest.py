@@ -1,0 +1,51 @@
+"""What all tests share: the project's folders, and the command as a user would call it."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+ROOT = Path(__file__).resolve().parent.parent
+
+# the suite stays quick by default; `HYPOTHESIS_PROFILE=thorough` looks longer
+settings.register_profile(
+    "quick", max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow]
+)
+settings.register_profile("thorough", max_examples=1000, deadline=None)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "quick"))
+
+
+@dataclass(frozen=True)
+class Ran:
+    """What one call of the command gave."""
+
+    status: int
+    out: str
+    err: str
+
+
+@pytest.fixture
+def standproud(capsys: pytest.CaptureFixture[str]):
+    """Call the command in this process: `standproud("build", path)`."""
+    from compiler.commands.main import main
+
+    def run(*arguments: str | Path) -> Ran:
+        capsys.readouterr()
+        try:
+            status = main([str(argument) for argument in arguments])
+        except SystemExit as left:  # argparse leaves this way on wrong use
+            status = int(left.code or 0)
+        told = capsys.readouterr()
+        return Ran(status, told.out, told.err)
+
+    return run
+
+
+@pytest.fixture(scope="session")
+def specs() -> Path:
+    """The folder of example jobs."""
+    return ROOT / "specs"

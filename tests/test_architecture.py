@@ -1,0 +1,135 @@
+"""The house as DEVELOPERS.md draws it: who may import whom, and what each room must not do."""
+
+import ast
+from pathlib import Path
+
+import pytest
+
+PACKAGE = Path(__file__).resolve().parent.parent / "compiler"
+
+# in import order: a room may import itself and the rooms before it
+ROOMS = (
+    "diagnostics",
+    "units",
+    "geometry",
+    "job",
+    "knowledge",
+    "spec",
+    "part",
+    "plan",
+    "motion",
+    "paths",
+    "write",
+    "read",
+    "simulate",
+    "judge",
+    "pictures",
+    "sheet",
+    "road",
+    "commands",
+)
+# what proves must share no code with what plans and writes; values are common vocabulary
+PROVING = ("read", "simulate", "judge")
+PLANNING = ("knowledge.cutting", "spec", "plan", "paths", "write")
+VALUES_FOR_ALL = ("compiler.plan.model",)
+
+FILES = sorted(PACKAGE.rglob("*.py"))
+
+
+def room_of(module: str) -> str | None:
+    parts = module.split(".")
+    return parts[1] if len(parts) > 1 and parts[0] == "compiler" else None
+
+
+def module_name(file: Path) -> str:
+    parts = list(file.relative_to(PACKAGE.parent).with_suffix("").parts)
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+def imports(tree: ast.AST) -> list[tuple[str, int]]:
+    """Every module of ours that is imported anywhere in a file, functions included."""
+    found = []
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            found += [(alias.name, node.lineno) for alias in node.names]
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"relative import in line {node.lineno}"
+            found.append((node.module or "", node.lineno))
+    return [(name, line) for name, line in found if name.split(".")[0] == "compiler"]
+
+
+def top_level_imports(tree: ast.Module) -> set[str]:
+    names: set[str] = set()
+    for node in tree.body:
+        if isinstance(node, ast.Import):
+            names |= {alias.name.split(".")[0] for alias in node.names}
+        elif isinstance(node, ast.ImportFrom):
+            names.add((node.module or "").split(".")[0])
+    return names
+
+
+@pytest.mark.parametrize("file", FILES, ids=module_name)
+def test_imports_go_one_way(file: Path) -> None:
+    own = room_of(module_name(file))
+    if own is None or own == "__main__":
+        return
+    for name, line in imports(ast.parse(file.read_text(encoding="utf-8"))):
+        room = room_of(name)
+        if room is None:  # the package's root holds the version and nothing else
+            continue
+        assert ROOMS.index(room) <= ROOMS.index(own), f"{file.name}:{line} imports {name}"
+
+
+@pytest.mark.parametrize("file", FILES, ids=module_name)
+def test_what_proves_shares_no_code_with_what_plans(file: Path) -> None:
+    if room_of(module_name(file)) not in PROVING:
+        return
+    for name, line in imports(ast.parse(file.read_text(encoding="utf-8"))):
+        if name in VALUES_FOR_ALL:
+            continue
+        below = name.removeprefix("compiler.")
+        assert not any(below == p or below.startswith(p + ".") for p in PLANNING), (
+            f"{file.name}:{line} imports {name}"
+        )
+
+
+def test_every_room_is_on_the_list() -> None:
+    rooms = {
+        path.stem for path in PACKAGE.iterdir() if not path.name.startswith("_")
+    } - {"py"}
+    assert rooms - {"py.typed"} <= set(ROOMS)
+
+
+@pytest.mark.parametrize("file", FILES, ids=module_name)
+def test_only_commands_touch_the_world(file: Path) -> None:
+    if room_of(module_name(file)) == "commands":
+        return
+    tree = ast.parse(file.read_text(encoding="utf-8"))
+    forbidden = {"time", "datetime", "random", "subprocess", "argparse", "locale"}
+    assert not top_level_imports(tree) & forbidden
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
+            assert node.func.id not in ("print", "input", "exec", "eval"), f"line {node.lineno}"
+        if isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name):
+            assert (node.value.id, node.attr) not in (("os", "environ"), ("sys", "exit"))
+
+
+@pytest.mark.parametrize("file", FILES, ids=module_name)
+def test_files_hold_one_idea(file: Path) -> None:
+    text = file.read_text(encoding="utf-8")
+    assert ast.get_docstring(ast.parse(text)), "a module says what it is for"
+    assert text.count("\n") <= 400, "split it"
+
+
+def test_quick_commands_import_nothing_heavy() -> None:
+    """`--help` and `explain` must not wait for libraries that they do not need."""
+    import subprocess
+    import sys
+
+    code = (
+        "import sys; from compiler.commands.main import main, parser; parser().format_help(); "
+        "main(['explain']); heavy = {'shapely', 'numpy', 'pydantic', 'reportlab', 'yaml', 'ezdxf'}"
+        " & set(sys.modules); sys.exit(f'imported {heavy}' if heavy else 0)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
