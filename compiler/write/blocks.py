@@ -1,0 +1,234 @@
+"""Lines of a program with their owners, and what the control remembers between them."""
+
+import math
+from dataclasses import dataclass, field
+
+from compiler.geometry import Arc
+from compiler.job import ProgramStyle
+from compiler.motion import OperationPath, Point3, Rapid, Straight, Turn
+from compiler.write import arcs
+from compiler.write.comments import comment
+from compiler.write.dialects import Dialect
+from compiler.write.digits import Digits
+
+LONGEST_LINE = 256  # NISTIR 6556 sec. 3.3: more is an error
+HIGHEST_NUMBER = 99_999  # sec. 3.3.1: a line number has at most five digits, and may repeat
+
+
+@dataclass(slots=True)
+class Lines:
+    """The text as it grows: each line with the operation that owns it, if one does."""
+
+    style: ProgramStyle
+    rows: list[tuple[str, str | None, bool]] = field(default_factory=list)  # text, owner, a block
+    owner: str | None = None
+
+    @property
+    def room(self) -> int:
+        """The longest line allowed, less what a line number takes."""
+        limit = min(self.style.max_line_length, LONGEST_LINE)
+        return limit - (7 if self.style.line_numbers else 0)
+
+    def block(self, *words: str) -> None:
+        """One block. Spaces go where it would be too long: between words they mean nothing."""
+        text = " ".join(word for word in words if word)
+        if len(text) > self.room:
+            text = text.replace(" ", "")
+        self.rows.append((text, self.owner, True))
+
+    def plain(self, text: str) -> None:
+        """A line that is no block: `%`, a program number."""
+        self.rows.append((text, self.owner, False))
+
+    def remark(self, text: str) -> None:
+        """A comment on a line of its own, where the style has comments."""
+        if made := comment(text, self.style.comments, self.room):
+            self.rows.append((made, self.owner, False))
+
+    def numbered(self) -> list[str]:
+        """The lines as they will stand, numbered where the style says so."""
+        if not self.style.line_numbers:
+            return [text for text, _, _ in self.rows]
+        blocks = sum(is_block for _, _, is_block in self.rows)
+        stride = 10 if blocks < 10_000 else 1
+        out: list[str] = []
+        count = 0
+        for text, _, is_block in self.rows:
+            if is_block:
+                count = count + stride if count + stride <= HIGHEST_NUMBER else stride
+                out.append(f"N{count} {text}")
+            else:
+                out.append(text)
+        return out
+
+
+@dataclass(slots=True)
+class Control:
+    """What the control stands on, in steps; None: not stated since it was last made to forget."""
+
+    x: int | None = None
+    y: int | None = None
+    z: int | None = None
+    motion: str = ""
+    feed: str = ""
+
+
+def write_path(
+    lines: Lines,
+    path: OperationPath,
+    *,
+    digits: Digits,
+    dialect: Dialect,
+    radius_form: bool,
+    most_feed: float,
+    clearance: float,
+    length_words: tuple[str, ...] = (),
+) -> None:
+    """All moves of one operation, as blocks.
+
+    Begins as if the control remembered nothing: Z to clearance first, then every word stated, so
+    that the program can be taken up at any operation.
+
+    Args:
+        lines: Where the blocks go.
+        path: The operation's moves, mm.
+        digits: The program's decimals.
+        dialect: The standard.
+        radius_form: Arcs by R words rather than centre offsets.
+        most_feed: The machine's greatest feed, mm/min.
+        clearance: Z of rapids across, mm.
+        length_words: The length offset, after a tool change: goes with the first move in Z.
+    """
+    state = Control()
+    state.z = digits.coarse(clearance)
+    state.motion = "G0"
+    lines.block("G0", *length_words, f"Z{digits.text(state.z)}")
+    here = Point3(math.nan, math.nan, clearance)
+    on_arc = _points_on_arcs(path)
+    for move, fine in zip(path.moves, on_arc, strict=True):
+        if isinstance(move, Turn):
+            _turn(lines, state, here, move, digits, dialect, radius_form, most_feed)
+        else:
+            _line(lines, state, move, digits, fine, most_feed)
+        here = move.to
+
+
+def _points_on_arcs(path: OperationPath) -> list[bool]:
+    """For each move, whether an arc starts where it ends in the plane, or it is one itself."""
+    marks = [False] * len(path.moves)
+    for index in range(len(path.moves) - 1, -1, -1):
+        move = path.moves[index]
+        following = path.moves[index + 1] if index + 1 < len(path.moves) else None
+        starts_arc = isinstance(following, Turn)
+        stays = (
+            following is not None
+            and following.to.xy == move.to.xy
+            and index + 1 < len(marks)
+            and marks[index + 1]
+        )
+        marks[index] = isinstance(move, Turn) or starts_arc or stays
+    return marks
+
+
+def _line(
+    lines: Lines,
+    state: Control,
+    move: Rapid | Straight,
+    digits: Digits,
+    fine: bool,
+    most_feed: float,
+) -> None:
+    """A rapid or a fed straight line; nothing where it is shorter than a step."""
+    rounded = digits.fine if fine else digits.coarse
+    x, y, z = rounded(move.to.x), rounded(move.to.y), digits.coarse(move.to.z)
+    across = x != state.x or y != state.y
+    lift = state.z is None or z != state.z
+    if not across and not lift:
+        return
+    if isinstance(move, Rapid) and across and lift:
+        _rapid_in_two(lines, state, digits, x, y, z)
+        return
+    words = _words(state, digits, x, y, z)
+    if isinstance(move, Rapid):
+        motion, feed = "G0", ""
+    else:
+        motion, feed = "G1", f"F{digits.feed(move.feed, most_feed)}"
+    _emit(lines, state, motion, words, feed)
+
+
+def _rapid_in_two(lines: Lines, state: Control, digits: Digits, x: int, y: int, z: int) -> None:
+    """A rapid across and up or down: the higher way, as not every control keeps to the line."""
+    if state.z is None or z > state.z:
+        _emit(lines, state, "G0", _words(state, digits, state.x, state.y, z), "")
+        _emit(lines, state, "G0", _words(state, digits, x, y, z), "")
+    else:
+        _emit(lines, state, "G0", _words(state, digits, x, y, state.z), "")
+        _emit(lines, state, "G0", _words(state, digits, x, y, z), "")
+
+
+def _words(
+    state: Control, digits: Digits, x: int | None, y: int | None, z: int | None
+) -> list[str]:
+    """The axis words that changed, and the state moved on to them."""
+    words = []
+    for axis in "xyz":
+        value = {"x": x, "y": y, "z": z}[axis]
+        if value is not None and value != getattr(state, axis):
+            words.append(f"{axis.upper()}{digits.text(value)}")
+            setattr(state, axis, value)
+    return words
+
+
+def _emit(lines: Lines, state: Control, motion: str, words: list[str], feed: str) -> None:
+    """One motion block: the motion word unless it holds already, the feed where it changes."""
+    shown = "" if state.motion == motion and motion in ("G0", "G1") else motion
+    new_feed = feed if feed and feed != state.feed else ""
+    state.motion = motion
+    state.feed = feed or state.feed
+    long = len("".join((shown, *words, new_feed))) > lines.room
+    if long and new_feed:
+        lines.block(new_feed)
+        new_feed = ""
+    lines.block(shown, *words, new_feed)
+
+
+def _turn(
+    lines: Lines,
+    state: Control,
+    here: Point3,
+    move: Turn,
+    digits: Digits,
+    dialect: Dialect,
+    radius_form: bool,
+    most_feed: float,
+) -> None:
+    """An arc or helix, split where the dialect or its rounding wants it."""
+    if state.x is None or state.y is None:
+        raise ValueError("an arc can't be the first move of an operation")
+    exact = Arc(here.xy, move.to.xy, move.centre, move.ccw)
+    largest = arcs.LARGEST_RADIUS_SWEEP if radius_form else dialect.largest_sweep
+    start = (state.x, state.y)
+    made = arcs.pieces(exact, start, digits, largest_sweep=largest)
+    feed = f"F{digits.feed(move.feed, most_feed)}"
+    for piece in made:
+        z = digits.coarse(here.z + piece.share * (move.to.z - here.z))
+        if piece.centre is None:
+            _emit(lines, state, "G1", _words(state, digits, *piece.end, z), feed)
+        else:
+            state.x = state.y = None  # both are always written on an arc
+            words = _words(state, digits, *piece.end, z)
+            words += _centre_words(start, piece.end, piece.centre, digits, radius_form)
+            _emit(lines, state, "G3" if move.ccw else "G2", words, feed)
+        start = piece.end
+    if not made and (z := digits.coarse(move.to.z)) != state.z:
+        _emit(lines, state, "G1", _words(state, digits, state.x, state.y, z), feed)
+
+
+def _centre_words(
+    start: arcs.Steps, end: arcs.Steps, centre: arcs.Steps, digits: Digits, radius_form: bool
+) -> list[str]:
+    """Where the arc's centre is: I and J from the start, or R, never below half the chord."""
+    if radius_form:
+        mean = (math.dist(start, centre) + math.dist(end, centre)) / 2
+        return [f"R{digits.text(math.ceil(mean))}"]
+    return [f"I{digits.text(centre[0] - start[0])}", f"J{digits.text(centre[1] - start[1])}"]

@@ -1,0 +1,80 @@
+"""The comments that a program opens with: which job, which tools, how it is set up."""
+
+import math
+
+from compiler.job import Job, Tool
+from compiler.plan.model import OperationList
+from compiler.write.blocks import Lines
+from compiler.write.comments import wrapped
+from compiler.write.dialects import Dialect
+from compiler.write.digits import MM_PER_INCH
+
+KINDS = {
+    "end_mill": "end mill",
+    "bull_mill": "bull-nose end mill",
+    "ball_mill": "ball-nose end mill",
+    "face_mill": "face mill",
+    "chamfer_mill": "chamfer mill",
+    "drill": "drill",
+}
+
+
+def length(mm: float, inch: bool) -> str:
+    """A length for people: 3 decimals in mm, 4 in inches, zeros stripped."""
+    value = f"{mm / MM_PER_INCH:.4f}" if inch else f"{mm:.3f}"
+    value = value.rstrip("0").rstrip(".")
+    return f"{'0' if value in ('-0', '') else value} {'in' if inch else 'mm'}"
+
+
+def describe(tool: Tool, inch: bool) -> str:
+    """A tool in a few words: `end mill 0.5 in, 3 flutes, carbide, stick-out 1.25 in`."""
+    words = [f"{KINDS[tool.kind]} {length(tool.diameter, inch)}"]
+    if tool.kind == "bull_mill" and tool.corner_radius:
+        words.append(f"corner radius {length(tool.corner_radius, inch)}")
+    if tool.tip_angle:
+        words.append(f"tip {math.degrees(tool.tip_angle):.4g} deg")
+    words.append(f"{tool.flutes} flute{'' if tool.flutes == 1 else 's'}")
+    words.append("HSS" if tool.material == "hss" else "carbide")
+    words.append(f"stick-out {length(tool.stickout, inch)}")
+    return ", ".join(words)
+
+
+def write_head(lines: Lines, job: Job, plan: OperationList, dialect: Dialect, version: str) -> None:
+    """The header comments. Labels are ours; what follows them is cleaned author's text."""
+    inch = job.units == "inch"
+    title = job.title
+
+    def say(label: str, text: str, most: int = 2) -> None:
+        if text:
+            for row in wrapped(label, text, lines.style.comments, lines.room, most):
+                lines.plain(row)
+
+    say("job", title.name)
+    say("title", title.title)
+    say("number", title.number)
+    say("revision", title.revision)
+    say("digest", job.digest[:16])
+    say("made by", f"standproud {version}, text to {dialect.title}")
+    say("units", "inches" if inch else "millimetres")
+    say("machine", job.machine.name.replace("_", " "))
+    say("material", job.material.title or job.material.name)
+    zero = "Z0 at the upper face of the stock"
+    if job.stock.top:
+        zero = f"upper face of the stock at Z {length(job.stock.top, inch)}"
+    say(job.datum.work_offset, f"X0 Y0 at {job.datum.said}, {zero}")
+    say("found by", job.datum.found_by)
+    say("held by", job.workholding.method)
+    say("clearance", f"Z {length(plan.clearance_mm, inch)}")
+    used = {operation.tool for operation in plan.operations}
+    for tool in job.tools:
+        if tool.name in used:
+            offset = f", H{tool.length_offset}" if lines.style.length_offset else ""
+            say(f"T{tool.number}{offset}", describe(tool, inch))
+    for note in (*title.notes, *job.material.cautions):
+        say("note", note, most=3)
+    say(
+        "before start",
+        "check datum, tools, offsets and holding against the setup sheet, then prove the program "
+        "in air. The machine's manual and qualified people decide.",
+        most=8,
+    )

@@ -1,0 +1,153 @@
+"""Motions in, program text out, each line with the operation it belongs to.
+
+The order of a tool's section: stop, coolant off, change, every modal state, work offset, spindle,
+coolant, length offset with Z to clearance, and only then a move across. It can be started there.
+"""
+
+from dataclasses import dataclass
+
+from compiler import __version__
+from compiler.job import CoolantKind, Job, Tool
+from compiler.motion import Motions, OperationPath
+from compiler.plan.model import OperationList
+from compiler.write.blocks import Lines, write_path
+from compiler.write.dialects import DIALECTS, Dialect
+from compiler.write.digits import Digits, digits_for
+from compiler.write.head import describe, write_head
+
+COOLANT_WORDS: dict[CoolantKind, str] = {"flood": "M8", "mist": "M7", "air": "M7", "none": "M9"}
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """A program's text, ASCII with a line feed after every line, and who owns each line."""
+
+    text: str
+    line_owner: tuple[str | None, ...]
+
+
+def write(*, job: Job, plan: OperationList, motions: Motions) -> Written:
+    """Put motions into the words of the job's machine.
+
+    Args:
+        job: For title, units, tools, machine and its way with text.
+        plan: For what the comments say of each operation.
+        motions: What is to be cut, mm, in cutting order.
+
+    Returns:
+        The text and who owns each of its lines.
+    """
+    style = job.machine.program
+    dialect = DIALECTS[style.standard]
+    inch = job.units == "inch"
+    digits = digits_for(inch=inch, decimals=style.decimals)
+    lines = Lines(style)
+    unit = dialect.inch if inch else dialect.mm
+
+    if dialect.percent_lines:
+        lines.plain("%")
+    if style.program_number is not None:
+        lines.plain(f"O{style.program_number:04d}")
+    write_head(lines, job, plan, dialect, __version__)
+    for block in style.opening:
+        _own_block(lines, block)
+    _modal_state(lines, job, dialect, unit)
+    _body(lines, job, plan, motions, digits, dialect, unit)
+    _end(lines, plan.clearance_mm, digits)
+    if dialect.percent_lines:
+        lines.plain("%")
+    text = "".join(f"{row}\n" for row in lines.numbered())
+    return Written(text, tuple(owner for _, owner, _ in lines.rows))
+
+
+def _own_block(lines: Lines, block: str) -> None:
+    """A shop's own block, line by line; the reader checks it like everything else."""
+    for row in block.splitlines():
+        kept = "".join(c if c.isascii() and c.isprintable() else " " for c in row).strip()
+        if kept:
+            lines.plain(kept)
+
+
+def _modal_state(lines: Lines, job: Job, dialect: Dialect, unit: str) -> None:
+    """Every modal group stated, whatever the control held before."""
+    first, *rest = dialect.reset
+    lines.block(first, unit, *rest)
+    lines.block(job.datum.work_offset)
+
+
+def _body(
+    lines: Lines,
+    job: Job,
+    plan: OperationList,
+    motions: Motions,
+    digits: Digits,
+    dialect: Dialect,
+    unit: str,
+) -> None:
+    """All operations, with tool changes and stops between them."""
+    about = {operation.id: operation for operation in plan.operations}
+    held: Tool | None = None
+    running: tuple[int, CoolantKind] | None = None
+    for path in motions.paths:
+        tool = job.tool(path.tool)
+        lines.owner = path.operation
+        operation = about[path.operation]
+        lines.remark(f"operation {path.operation}: {operation.kind.replace('_', ' ')}, {path.tool}")
+        rpm = _rpm(path, job)
+        length_words: tuple[str, ...] = ()
+        if held is None or tool.number != held.number:
+            if held is not None:
+                lines.block("M9")
+                lines.block("M5")
+            lines.remark(f"T{tool.number}: {describe(tool, job.units == 'inch')}")
+            if held is not None or path.stop_before:
+                lines.block("M0" if path.stop_before else "M1")
+            lines.block(f"T{tool.number}", "M6")
+            _modal_state(lines, job, dialect, unit)
+            _start(lines, rpm, path.coolant)
+            if lines.style.length_offset:
+                length_words = ("G43", f"H{tool.length_offset}")
+        elif path.stop_before:
+            lines.block("M9")
+            lines.block("M5")
+            lines.block("M0")
+            _start(lines, rpm, path.coolant)
+        elif running != (rpm, path.coolant):
+            _start(lines, rpm, path.coolant)
+        held, running = tool, (rpm, path.coolant)
+        write_path(
+            lines,
+            path,
+            digits=digits,
+            dialect=dialect,
+            radius_form=lines.style.arcs == "radius",
+            most_feed=job.machine.max_feed,
+            clearance=plan.clearance_mm,
+            length_words=length_words,
+        )
+    lines.owner = None
+
+
+def _rpm(path: OperationPath, job: Job) -> int:
+    """The S word: whole turns a minute, inside the machine's range."""
+    rpm = round(path.rpm)
+    if rpm > job.machine.max_rpm:
+        rpm = int(job.machine.max_rpm)
+    return rpm if rpm >= job.machine.min_rpm else rpm + 1
+
+
+def _start(lines: Lines, rpm: int, coolant: CoolantKind) -> None:
+    """Spindle, then coolant: both before any contact."""
+    lines.block(f"S{rpm}", "M3")
+    lines.block(COOLANT_WORDS[coolant])
+
+
+def _end(lines: Lines, clearance: float, digits: Digits) -> None:
+    """Up, coolant off, spindle stopped, the shop's own closing, end of program."""
+    lines.remark("end")
+    lines.block("G0", f"Z{digits.text(digits.coarse(clearance))}")
+    lines.block("M9")
+    lines.block("M5")
+    for block in lines.style.closing:
+        _own_block(lines, block)
+    lines.block("M30")
