@@ -17,7 +17,7 @@ SHARE_OF_RULE = 0.75
 # The R word: the report advises against sweeps near a half and a full turn (sec. 3.5.3.1), where
 # the centre hangs on the last digit. A third of a turn is well conditioned.
 LARGEST_RADIUS_SWEEP = 2 * math.pi / 3
-WINDOW = 4  # how far the centre may be moved to meet the rule, steps
+WINDOW = 1  # how far the centre may be moved to meet the rule, steps; more would show in the wall
 
 Steps = tuple[int, int]
 
