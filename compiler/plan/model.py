@@ -33,7 +33,7 @@ class Level(PlanModel):
     standing: tuple[str, ...] = Field(description="Keep regions that stand higher than the bottom.")
     over: tuple[str, ...] = Field(
         default=(),
-        description="Only above these keep regions (a terrace's top); empty: wherever there is work.",
+        description="Only above these keep regions (a terrace's top); empty: all over.",
     )
 
 

@@ -2,4 +2,93 @@
 
 from compiler.diagnostics.codes.model import CodeInfo
 
-CODES: dict[str, CodeInfo] = {}
+CODES: dict[str, CodeInfo] = {
+    "E401": CodeInfo(
+        "nothing says how deep a pass cuts",
+        "A pass without `to` cuts down to the deepest floor of the passes before it. The first "
+        "clearing pass has none before it, so it must say its own: `to` is the Z of the floor, "
+        "negative below a stock whose top is at 0.",
+    ),
+    "E402": CodeInfo(
+        "a pass ends above where it starts",
+        "Z is up and a pass cuts downwards: its `to` must lie below its `from`, which is the "
+        "stock's upper face unless a face pass before it or the key says otherwise. A lost minus "
+        "sign is the usual cause.",
+    ),
+    "E403": CodeInfo(
+        "a floor lies too low",
+        "Nothing may be cut below the underside of the stock, nor below "
+        "`workholding.lowest_cut`, under which jaws, parallels or the table wait. Raise the "
+        "floor, or hold the stock so that it may be cut lower and say so in the spec.",
+    ),
+    "E404": CodeInfo(
+        "a tool is of the wrong kind for its pass",
+        "Clearing and finishing need a flat end (`end_mill`, or `bull_mill`, whose corners leave "
+        "a fillet along the walls); `face` also takes a `face_mill`; `drill` takes a drill and "
+        "`break_edges` a chamfer mill.",
+    ),
+    "E405": CodeInfo(
+        "an axial depth is more than the flutes",
+        "Above the flutes there is only shank, which rubs and doesn't cut. Take less depth at a "
+        "time (the levels are then split evenly), or a tool with longer flutes.",
+    ),
+    "E406": CodeInfo(
+        "a cutter is too large for every gap",
+        "The pass reaches nothing at its floor: between the regions that stand, grown by the "
+        "allowance on walls, no place is as wide as the cutter. The message says how wide the "
+        "widest place is and where; the cutter must be thinner than that.",
+    ),
+    "E407": CodeInfo(
+        "a face pass would cut a keep region",
+        "`face` takes the whole upper face down, so no keep region may stand higher than its "
+        "`to`. A region without `top` stands up to the stock's top: give it the finished height.",
+    ),
+    "E408": CodeInfo(
+        "there is no way down for the cutter",
+        "A cutter goes down in air beside the stock, in a place that was cleared before, or by a "
+        "helix or ramp. A place that is closed all round and too tight for a helix of this cutter "
+        "leaves none of these. A smaller cutter, or a hole drilled first, opens the place.",
+    ),
+    "E409": CodeInfo(
+        "a radial depth leaves ridges",
+        "Rows further apart than the flat of the cutter is wide leave material standing between "
+        "them. At most the diameter, less twice the corner radius of a bull-nosed cutter; 40 % of "
+        "the diameter is a usual start.",
+    ),
+    "E410": CodeInfo(
+        "a given speed or feed is beyond what machine or cutter bear",
+        "What the author gives under `cutting` is kept, but checked against the machine's speed, "
+        "power and feeds and the cutter's bending. The help says what would be borne.",
+    ),
+    "E411": CodeInfo(
+        "a kind of pass is not yet planned",
+        "The spec language knows the pass, this version of the planner doesn't cut it yet.",
+    ),
+    "E412": CodeInfo(
+        "a wall of a closed region can't be reached for finishing",
+        "The cutter finds no room to run on to the wall: everything beside it still holds "
+        "material, or the gap is narrower than the cutter. Clear the place with a smaller cutter "
+        "first and finish with that.",
+    ),
+    "W401": CodeInfo(
+        "no pass comes into a gap",
+        "A piece of the area to clear is narrower than every cutter, so it stays as it is. Add a "
+        "`rest` pass with a cutter that fits, or say in the spec that it may stay by joining the "
+        "regions beside it.",
+    ),
+    "W402": CodeInfo(
+        "`regions` has no effect on a pass",
+        "`regions` chooses walls to finish and edges to break. Clearing passes spare every region "
+        "and clear all that lies between.",
+    ),
+    "W403": CodeInfo(
+        "a given speed or feed is out of the usual range",
+        "What the author gives under `cutting` is kept. It lies outside the range that the "
+        "material's table of starting values gives for such a cutter.",
+    ),
+    "W404": CodeInfo(
+        "a tool reaches far out of its holder",
+        "Bending grows with the cube of the free length. Feeds are lowered for a long reach, but "
+        "a shorter grip or a thicker cutter is the better remedy.",
+    ),
+}

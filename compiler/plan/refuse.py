@@ -1,0 +1,188 @@
+"""The planner's findings about heights and tools: each function is one question put to one pass."""
+
+from __future__ import annotations
+
+from compiler.diagnostics import Diagnostic, Label, Severity, Span
+from compiler.job.model import Job, Pass, PassKind, Tool, ToolKind
+from compiler.part.model import Part
+from compiler.plan.levels import SAME
+from compiler.units.number import length, short
+
+SUITED: dict[PassKind, tuple[ToolKind, ...]] = {
+    "face": ("face_mill", "end_mill", "bull_mill"),
+    "rough": ("end_mill", "bull_mill"),
+    "rest": ("end_mill", "bull_mill"),
+    "finish_floor": ("end_mill", "bull_mill"),
+    "finish_walls": ("end_mill", "bull_mill"),
+    "drill": ("drill",),
+    "break_edges": ("chamfer_mill",),
+}
+
+
+def place(asked: Pass, *keys: str) -> Span:
+    """The span of the first of the keys that the author gave, else that of the whole pass."""
+    for key in keys:
+        if key in asked.spans:
+            return asked.spans[key]
+    return asked.origin
+
+
+def finding(
+    code: str,
+    asked: Pass,
+    message: str,
+    help: str,
+    *keys: str,
+    also: tuple[Label, ...] = (),
+    severity: Severity = Severity.ERROR,
+) -> Diagnostic:
+    """A finding located at one of the pass's keys, or at the pass."""
+    return Diagnostic(
+        code=code,
+        message=message,
+        primary=Label(place(asked, *keys)),
+        severity=severity,
+        secondary=also,
+        help=help,
+    )
+
+
+def unsuited(asked: Pass, tool: Tool) -> list[Diagnostic]:
+    """Whether this kind of tool can do this kind of pass."""
+    suited = SUITED[asked.kind]
+    if tool.kind in suited:
+        return []
+    return [
+        finding(
+            "E404",
+            asked,
+            f"`{tool.name}` is of kind `{tool.kind}`, which cannot do a `{asked.kind}` pass",
+            f"give the pass a tool of kind {' or '.join(f'`{kind}`' for kind in suited)}",
+            "tool",
+            also=(Label(tool.origin, "the tool"),),
+        )
+    ]
+
+
+def no_floor(asked: Pass, part: Part, job: Job) -> Diagnostic:
+    """A pass before which nobody said how deep."""
+    return finding(
+        "E401",
+        asked,
+        f"nothing says how deep `{asked.name}` cuts",
+        "give it `to`, the Z of its floor; the deepest that the workholding allows is "
+        f"{length(part.lowest_cut, job.units)}",
+        "to",
+    )
+
+
+def upside_down(asked: Pass, top: float, floor: float, job: Job) -> list[Diagnostic]:
+    """Whether the floor lies below what the pass starts from."""
+    if floor < top - SAME:
+        return []
+    return [
+        finding(
+            "E402",
+            asked,
+            f"`{asked.name}` cuts to {length(floor, job.units)}, which is not below the "
+            f"{length(top, job.units)} it starts from",
+            f"Z is up: give `to` a height below {length(top, job.units)}",
+            "to",
+            "from",
+        )
+    ]
+
+
+def too_deep(asked: Pass, floor: float, part: Part, job: Job) -> list[Diagnostic]:
+    """Whether the floor stays above the underside of the stock and what the workholding allows."""
+    if floor >= part.lowest_cut - SAME:
+        return []
+    limit = length(part.lowest_cut, job.units)
+    if part.lowest_cut > part.stock_bottom + SAME:
+        what = f"`workholding.lowest_cut` allows no lower than {limit}"
+    else:
+        what = f"the underside of the stock is at {limit}"
+    return [
+        finding(
+            "E403",
+            asked,
+            f"`{asked.name}` cuts to {length(floor, job.units)}, but {what}",
+            f"raise `to` to {limit} or above, or hold the stock so that it can be cut lower",
+            "to",
+        )
+    ]
+
+
+def too_long_a_cut(asked: Pass, tool: Tool, axial: float, job: Job) -> list[Diagnostic]:
+    """Whether the flutes cover the axial depth that the author asked for."""
+    if axial <= tool.flute_length + SAME:
+        return []
+    flutes = length(tool.flute_length, job.units)
+    return [
+        finding(
+            "E405",
+            asked,
+            f"an axial depth of {length(axial, job.units)} is more than the {flutes} of flutes "
+            f"that `{tool.name}` has",
+            f"set `axial_depth` to {flutes} or less, or take a tool with longer flutes",
+            "axial_depth",
+            also=(Label(tool.origin, "the tool"),),
+        )
+    ]
+
+
+def too_wide_a_step(asked: Pass, tool: Tool, step: float, job: Job) -> list[Diagnostic]:
+    """Whether neighbouring rows overlap."""
+    flat = tool.diameter - 2 * tool.corner_radius
+    if step <= flat + SAME:
+        return []
+    return [
+        finding(
+            "E409",
+            asked,
+            f"a radial depth of {length(step, job.units)} leaves ridges: `{tool.name}` cuts "
+            f"{length(flat, job.units)} wide",
+            f"set `radial_depth` to {length(0.4 * tool.diameter, job.units)} (40 % of the "
+            "diameter) or thereabouts",
+            "radial_depth",
+        )
+    ]
+
+
+def stands_above_face(asked: Pass, floor: float, part: Part, job: Job) -> list[Diagnostic]:
+    """Which regions a face pass would have to cut off."""
+    return [
+        finding(
+            "E407",
+            asked,
+            f"`{asked.name}` faces to {length(floor, job.units)}, but `{region.name}` is to stand "
+            f"up to {length(region.top, job.units)}",
+            f"give the region `top: {short_in(floor, job)}` or lower, or face to "
+            f"{length(region.top, job.units)} or above",
+            "to",
+            also=(Label(region.origin, "stands higher"),),
+        )
+        for region in part.standing
+        if region.top > floor + SAME
+    ]
+
+
+def idle_regions(asked: Pass) -> list[Diagnostic]:
+    """A list of regions on a pass that clears round all of them whatever it says."""
+    if asked.regions is None or asked.kind in ("finish_walls", "break_edges"):
+        return []
+    return [
+        finding(
+            "W402",
+            asked,
+            f"`regions` changes nothing in a `{asked.kind}` pass: it clears round every region",
+            "leave `regions` out; it chooses walls in finish_walls and edges in break_edges",
+            "regions",
+            severity=Severity.WARNING,
+        )
+    ]
+
+
+def short_in(mm: float, job: Job) -> str:
+    """A length as a bare number of the job's units, as one would type it."""
+    return short(mm / 25.4 if job.units == "inch" else mm, 4)
