@@ -10,7 +10,7 @@ from bisect import bisect_right
 from dataclasses import dataclass
 
 from compiler.job.model import CuttingGiven, Machine, Material, Tool, Units
-from compiler.knowledge import bending, speeds
+from compiler.knowledge import bending, force, power, speeds
 from compiler.knowledge import engagement as rim
 from compiler.knowledge.figures import (
     angle_text,
@@ -29,6 +29,8 @@ LEAST_IN_SLOT = 0.5  # a deep slot lowers the chip load by half at most; bending
 ENTRY_SHARE = 0.4  # of the slotting feed, down a ramp or helix; the trade says 25-50 %
 LIGHT_CUT = 0.3  # of the diameter: radial depth up to which the side depth is borne
 THIN_SHARE = 0.25  # of the table's chip load: below this an edge rubs rather than cuts
+STIFF_SHARE = 0.75  # of the table's chip load, that a worked-out depth leaves to the cutter
+LEAST_DEPTH = 0.2  # of the usual depth: shallower than that does not help a cutter too slender
 _REACH = ((3.0, 1.0), (5.0, 0.7), (8.0, 0.4))  # share of chip load and depth by stick-out over D
 
 
@@ -128,12 +130,14 @@ def axial_depth_for(tool: Tool, material: Material, radial_depth: float) -> floa
     """Axial depth, mm, that the cutter bears at this radial depth: common practice, no source.
 
     The material's side depth up to a light cut, its slot depth at full width, linear between;
-    lowered for a long reach and never more than the flutes.
+    lowered for a long reach, never more than the flutes, and no deeper than the cutter can go
+    without bending too far at a good part of the table's chip load.
     """
     share = min(1.0, radial_depth / tool.diameter)
     weight = max(0.0, (share - LIGHT_CUT) / (1 - LIGHT_CUT))
     depth = material.side_depth + weight * (material.slot_depth - material.side_depth)
-    return min(depth * tool.diameter * reach_share(tool), tool.flute_length)
+    deepest = min(depth * tool.diameter * reach_share(tool), tool.flute_length)
+    return _stiff_depth(tool, material, rim.straight_wall(tool.radius, radial_depth), deepest)
 
 
 def reach_share(tool: Tool) -> float:
@@ -142,6 +146,28 @@ def reach_share(tool: Tool) -> float:
     if reach <= _REACH[0][0]:
         return 1.0
     return _between(_REACH, reach)
+
+
+def _stiff_depth(tool: Tool, material: Material, angle: float, deepest: float) -> float:
+    """The depth at which the cutter still bears a good part of its chip load, mm."""
+    chip = STIFF_SHARE * chip_load_for(tool, material)
+    specific = power.specific_force(material.specific_cutting_force, chip)
+
+    def bears(depth: float) -> bool:
+        share = force.peak_share(
+            depth=depth,
+            diameter=tool.diameter,
+            engagement=angle,
+            flutes=tool.flutes,
+            helix=tool.helix_angle,
+        )
+        across = force.peak_force(fz=chip, depth=depth, share=share, specific=specific)
+        return across <= bending.largest_force(tool, bending.ROUGHING_DEFLECTION, depth / 2)
+
+    depth = deepest
+    while depth > LEAST_DEPTH * deepest and not bears(depth):
+        depth *= 0.9
+    return depth
 
 
 def _spindle(

@@ -12,8 +12,8 @@ FEET_PER_METRE = 1 / 0.3048
 
 
 def round_rpm(rpm: float) -> float:
-    """Down to a round spindle speed: steps of 1, 10 from 1000 and 50 from 5000 rpm."""
-    return _down(rpm, ((5000, 50), (1000, 10), (0, 1)))
+    """Down to a round spindle speed: steps of 1, 10 from 200 and 50 from 5000 rpm."""
+    return _down(rpm, ((5000, 50), (200, 10), (0, 1)))
 
 
 def round_feed(feed: float, units: Units) -> float:
@@ -29,9 +29,11 @@ def feed_text(feed: float, units: Units) -> str:
     return f"{_figure(feed / MM_PER_INCH)} in/min" if units == "inch" else f"{_figure(feed)} mm/min"
 
 
-def length_text(length: float, units: Units) -> str:
-    """A length in the job's units to three figures, as `0.0035 in`."""
-    return f"{_figure(length / MM_PER_INCH)} in" if units == "inch" else f"{_figure(length)} mm"
+def length_text(length: float, units: Units, figures: int = 3) -> str:
+    """A length in the job's units to so many figures, as `0.0035 in`."""
+    if units == "inch":
+        return f"{_figure(length / MM_PER_INCH, figures)} in"
+    return f"{_figure(length, figures)} mm"
 
 
 def speed_text(speed: float, units: Units) -> str:
@@ -51,11 +53,11 @@ def share_text(share: float) -> str:
     return f"{round(100 * share)} %"
 
 
-def _figure(value: float) -> str:
-    """Three figures, never an exponent, no trailing zeros."""
+def _figure(value: float, figures: int = 3) -> str:
+    """So many figures, never an exponent, no trailing zeros."""
     if value == 0:
         return "0"
-    return short(value, max(0, 2 - math.floor(math.log10(abs(value)))))
+    return short(value, max(0, figures - 1 - math.floor(math.log10(abs(value)))))
 
 
 def _down(value: float, steps: tuple[tuple[float, float], ...]) -> float:

@@ -91,9 +91,10 @@ def limits(cut: Cut, units: Units) -> tuple[Limit, ...]:
     if machine.peak_torque is not None:
         allowed = machine.peak_torque * TORQUE_SHARE
         found.append(Limit("the spindle's torque", cut.torque, allowed, "N m"))
-    bend = length_text(cut.deflection, units)
+    bend = length_text(cut.deflection, units, figures=2)
     strength = f"the cutter's bending ({bend} at the tip, or its strength)"
-    found.append(Limit(strength, cut.force, bending.largest_force(tool, cut.deflection), "N"))
+    allowed = bending.largest_force(tool, cut.deflection, cut.axial_depth / 2)
+    found.append(Limit(strength, cut.force, allowed, "N"))
     return tuple(found)
 
 
