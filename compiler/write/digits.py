@@ -6,7 +6,7 @@ offset, and the radius rule of arcs exact: nothing is rounded twice and there is
 
 from dataclasses import dataclass
 
-MM_PER_INCH = 25.4
+from compiler.units.number import MM_PER_INCH, short
 
 # NISTIR 6556 sec. 3.5.3.2: the two radii of an arc may differ by no more than this.
 RADIUS_RULE_MM = 0.002
@@ -52,9 +52,7 @@ class Digits:
 
     def text(self, steps: int) -> str:
         """Whole steps as a decimal number with a point: `12.5`, `-0.001`, `3.0`."""
-        whole, rest = divmod(abs(steps), 10**self.arc_places)
-        decimals = f"{rest:0{self.arc_places}d}".rstrip("0") if self.arc_places else ""
-        return f"{'-' if steps < 0 else ''}{whole}.{decimals or '0'}"
+        return pointed(steps / 10.0**self.arc_places, self.arc_places)
 
     def feed(self, mm_min: float, limit: float) -> str:
         """A feed word's number: mm/min with 1 decimal, in/min with 2; at most `limit`.
@@ -68,8 +66,13 @@ class Digits:
         count = round(mm_min / unit * 10**places)
         while count > 1 and count * unit / 10**places > limit:
             count -= 1
-        whole, rest = divmod(max(count, 1), 10**places)
-        return f"{whole}.{f'{rest:0{places}d}'.rstrip('0') or '0'}"
+        return pointed(max(count, 1) / 10**places, places)
+
+
+def pointed(value: float, places: int) -> str:
+    """A number with its point always written: some controls read `X3` as three last steps."""
+    text = short(value, places)
+    return text if "." in text else f"{text}.0"
 
 
 def digits_for(*, inch: bool, decimals: int | None) -> Digits:

@@ -4,10 +4,10 @@ import math
 
 from compiler.job import Job, Tool
 from compiler.plan.model import OperationList
+from compiler.units.number import Units, length
 from compiler.write.blocks import Lines
 from compiler.write.comments import wrapped
 from compiler.write.dialects import Dialect
-from compiler.write.digits import MM_PER_INCH
 
 KINDS = {
     "end_mill": "end mill",
@@ -19,29 +19,22 @@ KINDS = {
 }
 
 
-def length(mm: float, inch: bool) -> str:
-    """A length for people: 3 decimals in mm, 4 in inches, zeros stripped."""
-    value = f"{mm / MM_PER_INCH:.4f}" if inch else f"{mm:.3f}"
-    value = value.rstrip("0").rstrip(".")
-    return f"{'0' if value in ('-0', '') else value} {'in' if inch else 'mm'}"
-
-
-def describe(tool: Tool, inch: bool) -> str:
+def describe(tool: Tool, units: Units) -> str:
     """A tool in a few words: `end mill 0.5 in, 3 flutes, carbide, stick-out 1.25 in`."""
-    words = [f"{KINDS[tool.kind]} {length(tool.diameter, inch)}"]
+    words = [f"{KINDS[tool.kind]} {length(tool.diameter, units)}"]
     if tool.kind == "bull_mill" and tool.corner_radius:
-        words.append(f"corner radius {length(tool.corner_radius, inch)}")
+        words.append(f"corner radius {length(tool.corner_radius, units)}")
     if tool.tip_angle:
         words.append(f"tip {math.degrees(tool.tip_angle):.4g} deg")
     words.append(f"{tool.flutes} flute{'' if tool.flutes == 1 else 's'}")
     words.append("HSS" if tool.material == "hss" else "carbide")
-    words.append(f"stick-out {length(tool.stickout, inch)}")
+    words.append(f"stick-out {length(tool.stickout, units)}")
     return ", ".join(words)
 
 
 def write_head(lines: Lines, job: Job, plan: OperationList, dialect: Dialect, version: str) -> None:
     """The header comments. Labels are ours; what follows them is cleaned author's text."""
-    inch = job.units == "inch"
+    units = job.units
     title = job.title
 
     def say(label: str, text: str, most: int = 2) -> None:
@@ -55,21 +48,21 @@ def write_head(lines: Lines, job: Job, plan: OperationList, dialect: Dialect, ve
     say("revision", title.revision)
     say("digest", job.digest[:16])
     say("made by", f"standproud {version}, text to {dialect.title}")
-    say("units", "inches" if inch else "millimetres")
+    say("units", "inches" if units == "inch" else "millimetres")
     say("machine", job.machine.name.replace("_", " "))
     say("material", job.material.title or job.material.name)
     zero = "Z0 at the upper face of the stock"
     if job.stock.top:
-        zero = f"upper face of the stock at Z {length(job.stock.top, inch)}"
+        zero = f"upper face of the stock at Z {length(job.stock.top, units)}"
     say(job.datum.work_offset, f"X0 Y0 at {job.datum.said}, {zero}")
     say("found by", job.datum.found_by)
     say("held by", job.workholding.method)
-    say("clearance", f"Z {length(plan.clearance_mm, inch)}")
+    say("clearance", f"Z {length(plan.clearance_mm, units)}")
     used = {operation.tool for operation in plan.operations}
     for tool in job.tools:
         if tool.name in used:
             offset = f", H{tool.length_offset}" if lines.style.length_offset else ""
-            say(f"T{tool.number}{offset}", describe(tool, inch))
+            say(f"T{tool.number}{offset}", describe(tool, units))
     for note in (*title.notes, *job.material.cautions):
         say("note", note, most=3)
     say(

@@ -99,7 +99,7 @@ def _body(
             if held is not None:
                 lines.block("M9")
                 lines.block("M5")
-            lines.remark(f"T{tool.number}: {describe(tool, job.units == 'inch')}")
+            lines.remark(f"T{tool.number}: {describe(tool, job.units)}")
             if held is not None or path.stop_before:
                 lines.block("M0" if path.stop_before else "M1")
             lines.block(f"T{tool.number}", "M6")
