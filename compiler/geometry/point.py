@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 
 class Point(NamedTuple):
-    """X and Y, mm. Also serves as a vector; arithmetic is by name, a tuple's `+` stays a tuple's."""
+    """X and Y, mm. Also a vector; arithmetic is by name, a tuple's `+` stays a tuple's."""
 
     x: float
     y: float

@@ -1,0 +1,55 @@
+"""Finding what lies near, so that a few thousand segments stay quick."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from compiler.geometry.point import Point
+from compiler.geometry.segment import Segment
+
+Box = tuple[float, float, float, float]
+
+
+def overlap(a: Box, b: Box, margin: float = 0.0) -> bool:
+    """Whether two boxes (min x, min y, max x, max y) come within `margin` of each other."""
+    return (
+        a[0] <= b[2] + margin
+        and b[0] <= a[2] + margin
+        and a[1] <= b[3] + margin
+        and b[1] <= a[3] + margin
+    )
+
+
+def near_pairs(boxes: Sequence[Box], margin: float) -> Iterator[tuple[int, int]]:
+    """Every pair i < j of boxes that come within `margin`, by a sweep along X."""
+    order = sorted(range(len(boxes)), key=lambda i: (boxes[i][0], i))
+    active: list[tuple[float, float, float, int]] = []
+    for i in order:
+        low_x, low_y, high_x, high_y = boxes[i]
+        low_y, high_y, from_x = low_y - margin, high_y + margin, low_x - margin
+        active = [kept for kept in active if kept[0] >= from_x]
+        for _, other_low, other_high, j in active:
+            if other_low <= high_y and other_high >= low_y:
+                yield (i, j) if i < j else (j, i)
+        active.append((high_x, boxes[i][1], boxes[i][3], i))
+
+
+class SegmentGrid:
+    """Segments by the cells of a square grid that their boxes, widened by `reach`, cover."""
+
+    def __init__(self, segments: Sequence[Segment], reach: float) -> None:
+        boxes = [segment.bounds for segment in segments]
+        sizes = sorted(max(b[2] - b[0], b[3] - b[1]) for b in boxes)
+        typical = sizes[len(sizes) // 2] if sizes else 1.0
+        self._cell = max(reach, typical, (sizes[-1] if sizes else 1.0) / 64, 1e-6)
+        self._cells: dict[tuple[int, int], list[Segment]] = {}
+        for segment, box in zip(segments, boxes, strict=True):
+            x0, x1 = int((box[0] - reach) // self._cell), int((box[2] + reach) // self._cell)
+            y0, y1 = int((box[1] - reach) // self._cell), int((box[3] + reach) // self._cell)
+            for x in range(x0, x1 + 1):
+                for y in range(y0, y1 + 1):
+                    self._cells.setdefault((x, y), []).append(segment)
+
+    def around(self, point: Point) -> Sequence[Segment]:
+        """All segments whose box comes within `reach` of the point, and some more."""
+        return self._cells.get((int(point.x // self._cell), int(point.y // self._cell)), ())

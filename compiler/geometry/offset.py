@@ -1,0 +1,97 @@
+"""Grow and shrink regions exactly: a circle to a circle, an arc to an arc, a corner to an arc."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from compiler.geometry.combine import arranged
+from compiler.geometry.distance import point_distance
+from compiler.geometry.near import SegmentGrid
+from compiler.geometry.outline import Outline, Region
+from compiler.geometry.segment import Arc, Line, Segment
+from compiler.geometry.split import Piece
+
+ROUNDING = 1e-8
+"""How much nearer than the distance a point may be by rounding alone, mm."""
+
+
+def grow(region: Region, distance: float) -> Region:
+    """All points within `distance` mm of the region; negative: those farther than it from outside.
+
+    Convex corners become arcs round the corner. Exact to rounding for lines and arcs, any number of
+    outlines. A gap of exactly twice the distance closes, a web of exactly twice it vanishes.
+    """
+    if distance == 0.0 or region.is_empty:
+        return region
+    if distance > 0.0:
+        return _grown(region, distance)
+    outside = Region(tuple(outline.reversed() for outline in region.outlines))
+    grown = _grown(outside, -distance)
+    return _turned_out(grown)
+
+
+def _turned_out(region: Region) -> Region:
+    from compiler.geometry.trace import in_order
+
+    return in_order([outline.reversed() for outline in region.outlines])
+
+
+def _grown(region: Region, distance: float) -> Region:
+    """The outlines at `distance` to the right of the region's own.
+
+    Every segment is moved to the right, corners that open are filled with arcs, everything is cut
+    where it meets, and what is nearer to the source than the distance is left out.
+    """
+    source = list(region.segments())
+    raw = [piece for outline in region.outlines for piece in _moved(outline, distance)]
+    grid = SegmentGrid(source, distance)
+    least = distance - ROUNDING
+
+    def sides(pieces: Sequence[Piece], bundle: Sequence[int]) -> tuple[bool, bool]:
+        first = pieces[bundle[0]]
+        ways = {pieces[i].start == first.start for i in bundle}
+        if len(ways) == 2:
+            return (True, True)  # two sides meet here: no room between them
+        middle = first.middle
+        near = any(point_distance(middle, s) < least for s in grid.around(middle))
+        return (True, near)
+
+    return arranged(raw, sides)
+
+
+def _moved(outline: Outline, distance: float) -> Iterator[Segment]:
+    """Each segment of the outline moved to the right, and the arcs round its open corners."""
+    segments = outline.segments
+    for i, segment in enumerate(segments):
+        before, here = segments[i - 1].tangent(1.0), segment.tangent(0.0)
+        turn = before.cross(here)
+        if turn > 1e-12 or (before.dot(here) < 0.0 and turn > -1e-12):
+            corner = segment.start
+            start = corner.plus(before.left(), -distance)
+            end = corner.plus(here.left(), -distance)
+            if start != end:
+                yield Arc(start, end, corner, True)
+        moved = moved_right(segment, distance)
+        if moved is not None:
+            yield moved
+
+
+def moved_right(segment: Segment, distance: float) -> Segment | None:
+    """The parallel of a segment at `distance` mm to its right (negative: left).
+
+    None where an arc shrinks to its centre or beyond: nothing lies at that distance then.
+    """
+    if isinstance(segment, Line):
+        aside = segment.tangent().left().times(-distance)
+        return Line(segment.start.plus(aside), segment.end.plus(aside))
+    radius = segment.radius
+    scale = (radius + (distance if segment.ccw else -distance)) / radius
+    if scale <= 1e-12:
+        return None
+    centre = segment.centre
+    return Arc(
+        centre.plus(segment.start.minus(centre), scale),
+        centre.plus(segment.end.minus(centre), scale),
+        centre,
+        segment.ccw,
+    )
