@@ -29,7 +29,7 @@ LEAST_IN_SLOT = 0.5  # a deep slot lowers the chip load by half at most; bending
 ENTRY_SHARE = 0.4  # of the slotting feed, down a ramp or helix; the trade says 25-50 %
 LIGHT_CUT = 0.3  # of the diameter: radial depth up to which the side depth is borne
 THIN_SHARE = 0.25  # of the table's chip load: below this an edge rubs rather than cuts
-STIFF_SHARE = 0.75  # of the table's chip load, that a worked-out depth leaves to the cutter
+STIFF_SHARE = 0.6  # of the table's chip load, that a worked-out depth leaves to the cutter
 LEAST_DEPTH = 0.2  # of the usual depth: shallower than that does not help a cutter too slender
 _REACH = ((3.0, 1.0), (5.0, 0.7), (8.0, 0.4))  # share of chip load and depth by stick-out over D
 
