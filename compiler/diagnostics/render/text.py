@@ -11,7 +11,7 @@
 Plain unless colour is asked for; a line says how much was found in all.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from compiler.diagnostics.model import Diagnostic, Label
 from compiler.diagnostics.render.bound import bounded, counts
@@ -19,6 +19,8 @@ from compiler.diagnostics.render.clean import one_line, safe
 from compiler.diagnostics.render.snippet import Row, rows
 
 WIDTH = 100  # columns of a printed row, but for labels
+Paint = Callable[[str, str], str]  # text and the name of a colour to text
+
 _RESET = "\x1b[0m"
 _COLOURS = {
     "error": "\x1b[1;31m",
@@ -40,7 +42,7 @@ def render(
     if not findings:
         return ""
     shown, more = bounded(findings)
-    paint = _painter(colour)
+    paint = _coloured if colour else _plain
     last = {found.code: place for place, found in enumerate(shown)}
     blocks = []
     for place, found in enumerate(shown):
@@ -50,33 +52,25 @@ def render(
     return "\n".join([*blocks, _summary(findings) + "\n"])
 
 
-class _Paint:
-    """Colours a piece of text, or leaves it alone."""
-
-    def __call__(self, text: str, colour: str) -> str:
-        return text
+def _plain(text: str, colour: str) -> str:
+    return text
 
 
-class _Colours(_Paint):
-    def __call__(self, text: str, colour: str) -> str:
-        return f"{_COLOURS[colour]}{text}{_RESET}" if text else text
+def _coloured(text: str, colour: str) -> str:
+    return f"{_COLOURS[colour]}{text}{_RESET}" if text else text
 
 
-def _painter(colour: bool) -> _Paint:
-    return _Colours() if colour else _Paint()
-
-
-def _finding(found: Diagnostic, sources: Mapping[str, str], paint: _Paint) -> str:
+def _finding(found: Diagnostic, sources: Mapping[str, str], paint: Paint) -> str:
     head = paint(f"{found.severity.value} {found.code}", found.severity.value)
     printed = [f"{head}: {paint(one_line(found.message), 'strong')}"]
     margin = len(str(max((label.span.line for label in _labels(found)), default=1)))
     if found.primary is not None:
         path = f"  {one_line(found.path)}" if found.path else ""
         printed.append(f"{' ' * margin} {one_line(str(found.primary.span))}{path}")
+        if found.primary.span.file not in sources and found.primary.text:
+            printed.append(f"{' ' * margin} {one_line(found.primary.text)}")
     snippet = _snippets(found, sources, margin, paint)
     printed += snippet
-    if snippet and (found.notes or found.help):
-        printed.append(_margin("", margin, paint).rstrip())
     printed += [_remark("note", note, margin, paint) for note in found.notes]
     if found.help:
         printed.append(_remark("help", found.help, margin, paint))
@@ -88,30 +82,37 @@ def _labels(found: Diagnostic) -> tuple[Label, ...]:
 
 
 def _snippets(
-    found: Diagnostic, sources: Mapping[str, str], margin: int, paint: _Paint
+    found: Diagnostic, sources: Mapping[str, str], margin: int, paint: Paint
 ) -> list[str]:
     """The snippet of the finding's own file, then of every other file that a label points into."""
     own = found.primary.span.file if found.primary is not None else ""
     printed: list[str] = []
+    barred = False
     for file in dict.fromkeys(label.span.file for label in _labels(found)):
         others = tuple(label for label in found.secondary if label.span.file == file)
-        if file != own:
-            # the words must not be lost where the text is not at hand
-            said = "" if file in sources else one_line(others[0].text)
-            printed.append(f"{' ' * margin} {one_line(str(others[0].span))}  {said}".rstrip())
         if file not in sources:
+            # the words must not be lost where the text is not at hand
+            printed += [_elsewhere(label, margin, label.text) for label in others]
+            barred = False
             continue
+        if file != own:
+            printed.append(_elsewhere(others[0], margin))
         primary = found.primary if file == own else None
-        room = WIDTH - margin - 3
-        block = rows(sources[file], primary, others, room)
-        if block:
-            printed.append(_margin("", margin, paint).rstrip())
-            severity = found.severity.value
-            printed += [_row(row, margin, severity, paint) for row in block]
+        block = rows(sources[file], primary, others, WIDTH - margin - 3)
+        barred = bool(block)
+        printed += [_margin("", margin, paint)] if block else []
+        printed += [_row(row, margin, found.severity.value, paint) for row in block]
+    if barred and (found.notes or found.help):
+        printed.append(_margin("", margin, paint))
     return printed
 
 
-def _row(row: Row, margin: int, severity: str, paint: _Paint) -> str:
+def _elsewhere(label: Label, margin: int, said: str = "") -> str:
+    """A place in another file, and the words that belong to it where no snippet says them."""
+    return f"{' ' * margin} {one_line(str(label.span))}  {one_line(said)}".rstrip()
+
+
+def _row(row: Row, margin: int, severity: str, paint: Paint) -> str:
     if row.role == "gap":
         return f"{' ' * margin} {paint(row.text, 'margin')}"
     number = "" if row.number is None else str(row.number)
@@ -122,11 +123,11 @@ def _row(row: Row, margin: int, severity: str, paint: _Paint) -> str:
     return f"{_margin(number, margin, paint)} {text}".rstrip()
 
 
-def _margin(number: str, margin: int, paint: _Paint) -> str:
+def _margin(number: str, margin: int, paint: Paint) -> str:
     return paint(f"{number:>{margin}} |", "margin")
 
 
-def _remark(kind: str, text: str, margin: int, paint: _Paint) -> str:
+def _remark(kind: str, text: str, margin: int, paint: Paint) -> str:
     """A note or the help; its further lines stand under its first."""
     indent = " " * (margin + 1)
     lines = [line.rstrip() for line in safe(text).expandtabs(4).split("\n")]
