@@ -27,8 +27,6 @@ def test_two_builds_give_the_same_bytes(tmp_path: Path) -> None:
     shutil.copytree(ROOT / "specs", elsewhere, ignore=shutil.ignore_patterns("out"))
     (elsewhere.parent / ".git").mkdir()  # the root, as it is here
     one = built(tmp_path / "one", ROOT / "specs", PYTHONHASHSEED="1", TZ="UTC", LC_ALL="C")
-    two = built(
-        tmp_path / "two", elsewhere, PYTHONHASHSEED="2", TZ="Asia/Tokyo", LC_ALL="C.UTF-8"
-    )
+    two = built(tmp_path / "two", elsewhere, PYTHONHASHSEED="2", TZ="Asia/Tokyo", LC_ALL="C.UTF-8")
     assert one.keys() == two.keys()
     assert [name for name in one if one[name] != two[name]] == []

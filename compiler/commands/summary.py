@@ -53,7 +53,5 @@ def _obligation(entry: Obligation, width: int) -> str:
     state = "held  " if entry.held else "BROKEN"
     numbers = ""
     if entry.measured is not None and entry.allowed is not None:
-        numbers = (
-            f"  {decimal(entry.measured, 4)} against {decimal(entry.allowed, 4)} {entry.unit}".rstrip()
-        )
+        numbers = f"  {decimal(entry.measured, 4)} against {decimal(entry.allowed, 4)} {entry.unit}".rstrip()
     return f"{entry.name.ljust(width)}  {state}{numbers}"

@@ -14,9 +14,7 @@ from compiler.geometry import Chain, Point, Region
 ToolKind = Literal["end_mill", "bull_mill", "ball_mill", "face_mill", "chamfer_mill", "drill"]
 ToolMaterial = Literal["hss", "carbide"]
 CoolantKind = Literal["flood", "mist", "air", "none"]
-PassKind = Literal[
-    "face", "rough", "rest", "finish_floor", "finish_walls", "drill", "break_edges"
-]
+PassKind = Literal["face", "rough", "rest", "finish_floor", "finish_walls", "drill", "break_edges"]
 Pattern = Literal["direction_parallel", "contour_parallel", "constant_engagement"]
 Direction = Literal["climb", "conventional", "both"]
 Units = Literal["inch", "mm"]

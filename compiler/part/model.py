@@ -57,9 +57,7 @@ class Part:
 
     def tops(self) -> tuple[float, ...]:
         """The distinct heights of standing regions below the stock's top, highest first."""
-        return tuple(
-            sorted({s.top for s in self.standing if s.top < self.stock_top}, reverse=True)
-        )
+        return tuple(sorted({s.top for s in self.standing if s.top < self.stock_top}, reverse=True))
 
     def standing_at(self, floor: float) -> tuple[Standing, ...]:
         """The regions that stand higher than `floor`: what a cut down to it must spare."""
