@@ -3,8 +3,9 @@
 import re
 from pathlib import Path
 
-from compiler.diagnostics.codes import CODES
 from conftest import ROOT
+
+from compiler.diagnostics.codes import CODES
 
 
 def used_in(folder: Path) -> dict[str, set[str]]:

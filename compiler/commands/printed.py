@@ -9,7 +9,7 @@ from enum import Enum
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Any
 
-from compiler.units.number import decimal
+from compiler.units.number import fixed
 
 if TYPE_CHECKING:
     from compiler.motion import Motions, Move
@@ -81,7 +81,7 @@ def motion_lines(motions: Motions) -> str:
     lines: list[str] = []
     for path in motions.paths:
         lines.append(
-            f"operation {path.operation}: tool {path.tool}, {decimal(path.rpm, 0)} rpm, "
+            f"operation {path.operation}: tool {path.tool}, {fixed(path.rpm, 0)} rpm, "
             f"coolant {path.coolant}"
         )
         lines += [f"{number:6d}  {_move(move)}" for number, move in enumerate(path.moves, 1)]
@@ -92,15 +92,15 @@ def _move(move: Move) -> str:
     from compiler.motion import Rapid, Straight, Turn
 
     to = " ".join(
-        f"{axis} {decimal(number, 4)}"
+        f"{axis} {fixed(number, 4)}"
         for axis, number in (("x", move.to.x), ("y", move.to.y), ("z", move.to.z))
     )
     match move:
         case Rapid():
             return f"rapid     {to}"
         case Straight():
-            return f"straight  {to}  feed {decimal(move.feed, 1)}  {move.role}"
+            return f"straight  {to}  feed {fixed(move.feed, 1)}  {move.role}"
         case Turn():
             sense = "ccw" if move.ccw else "cw"
-            centre = f"{decimal(move.centre.x, 4)}, {decimal(move.centre.y, 4)}"
-            return f"turn {sense:4} {to}  round {centre}  feed {decimal(move.feed, 1)}  {move.role}"
+            centre = f"{fixed(move.centre.x, 4)}, {fixed(move.centre.y, 4)}"
+            return f"turn {sense:4} {to}  round {centre}  feed {fixed(move.feed, 1)}  {move.role}"

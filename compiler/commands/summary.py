@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from compiler.units.number import decimal
+from compiler.units.number import MM_PER_INCH, Units, fixed, short
 
 if TYPE_CHECKING:
-    from compiler.judge.model import Obligation
+    from compiler.judge.model import Leftover, Obligation
     from compiler.road import Journey
+
+# unit of the report: (power of the inch in it, its name in an inch job)
+INCH_FORM = {"mm": (1, "in"), "mm2": (2, "in2"), "mm3": (3, "in3"), "mm/min": (1, "in/min")}
 
 
 def clock(seconds: float) -> str:
@@ -22,7 +25,7 @@ def clock(seconds: float) -> str:
 
 
 def summary(journey: Journey, files: list[str]) -> str:
-    """The text for a terminal; one obligation a line, measured against allowed."""
+    """The text for a terminal, in the job's units; one obligation a line, measured and allowed."""
     report, plan = journey.report, journey.plan
     assert report is not None and plan is not None
     lines = [
@@ -32,26 +35,44 @@ def summary(journey: Journey, files: list[str]) -> str:
         "evidence, on the program as it was written:",
     ]
     width = max(len(entry.name) for entry in report.obligations)
-    lines += [f"  {_obligation(entry, width)}" for entry in report.obligations]
+    lines += [f"  {_obligation(entry, width, plan.units)}" for entry in report.obligations]
     if report.leftovers:
         lines += ["", "what no cutter of this job reaches:"]
-        lines += [
-            f"  {decimal(left.area_mm2, 2)} mm2, {decimal(left.depth_mm, 2)} mm deep, "
-            f"at X {decimal(left.x_mm, 2)} Y {decimal(left.y_mm, 2)} mm"
-            + (
-                f"; a cutter of {decimal(left.reaching_diameter_mm, 2)} mm would reach it"
-                if left.reaching_diameter_mm
-                else ""
-            )
-            for left in report.leftovers
-        ]
+        lines += [f"  {_leftover(left, plan.units)}" for left in report.leftovers]
     lines += ["", "wrote:", *(f"  {file}" for file in files)]
     return "\n".join(lines)
 
 
-def _obligation(entry: Obligation, width: int) -> str:
+def in_job_units(value: float, unit: str, units: Units) -> tuple[float, str]:
+    """A figure of the report in the job's units, with the unit's name."""
+    if units == "inch" and unit in INCH_FORM:
+        power, name = INCH_FORM[unit]
+        return value / MM_PER_INCH**power, name
+    return value, unit
+
+
+def _figure(value: float, unit: str, units: Units, decimals: int) -> str:
+    number, name = in_job_units(value, unit, units)
+    return f"{short(number, decimals + (units == 'inch'))} {name}"
+
+
+def _obligation(entry: Obligation, width: int, units: Units) -> str:
     state = "held  " if entry.held else "BROKEN"
     numbers = ""
     if entry.measured is not None and entry.allowed is not None:
-        numbers = f"  {decimal(entry.measured, 4)} against {decimal(entry.allowed, 4)} {entry.unit}".rstrip()
+        measured, _ = in_job_units(entry.measured, entry.unit, units)
+        allowed, unit = in_job_units(entry.allowed, entry.unit, units)
+        numbers = f"  {fixed(measured, 4)} against {fixed(allowed, 4)} {unit}".rstrip()
     return f"{entry.name.ljust(width)}  {state}{numbers}"
+
+
+def _leftover(left: Leftover, units: Units) -> str:
+    area = _figure(left.area_mm2, "mm2", units, 2)
+    depth = _figure(left.depth_mm, "mm", units, 2)
+    x, _ = in_job_units(left.x_mm, "mm", units)
+    y, _ = in_job_units(left.y_mm, "mm", units)
+    reach = ""
+    if left.reaching_diameter_mm:
+        cutter = _figure(left.reaching_diameter_mm, "mm", units, 2)
+        reach = f"; a cutter of {cutter} would reach it"
+    return f"{area}, {depth} deep, at X {short(x, 3)} Y {short(y, 3)}{reach}"

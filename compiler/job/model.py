@@ -10,6 +10,7 @@ from typing import Literal
 
 from compiler.diagnostics import Span
 from compiler.geometry import Chain, Point, Region
+from compiler.units.number import Units as Units  # the job's word for it
 
 ToolKind = Literal["end_mill", "bull_mill", "ball_mill", "face_mill", "chamfer_mill", "drill"]
 ToolMaterial = Literal["hss", "carbide"]
@@ -17,7 +18,6 @@ CoolantKind = Literal["flood", "mist", "air", "none"]
 PassKind = Literal["face", "rough", "rest", "finish_floor", "finish_walls", "drill", "break_edges"]
 Pattern = Literal["direction_parallel", "contour_parallel", "constant_engagement"]
 Direction = Literal["climb", "conventional", "both"]
-Units = Literal["inch", "mm"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
