@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from compiler.geometry.combine import arranged
 from compiler.geometry.distance import point_distance
 from compiler.geometry.near import SegmentGrid
 from compiler.geometry.outline import Outline, Region
+from compiler.geometry.point import Point
 from compiler.geometry.segment import Arc, Line, Segment
 from compiler.geometry.split import Piece
+from compiler.geometry.trace import heading, in_order
 
 ROUNDING = 1e-8
 """How much nearer than the distance a point may be by rounding alone, mm."""
@@ -31,8 +34,6 @@ def grow(region: Region, distance: float) -> Region:
 
 
 def _turned_out(region: Region) -> Region:
-    from compiler.geometry.trace import in_order
-
     return in_order([outline.reversed() for outline in region.outlines])
 
 
@@ -47,14 +48,16 @@ def _grown(region: Region, distance: float) -> Region:
     grid = SegmentGrid(source, distance)
     least = distance - ROUNDING
 
+    def is_near(point: Point) -> bool:
+        return any(point_distance(point, s) < least for s in grid.around(point))
+
     def sides(pieces: Sequence[Piece], bundle: Sequence[int]) -> tuple[bool, bool]:
         first = pieces[bundle[0]]
         ways = {pieces[i].start == first.start for i in bundle}
         if len(ways) == 2:
             return (True, True)  # two sides meet here: no room between them
-        middle = first.middle
-        near = any(point_distance(middle, s) < least for s in grid.around(middle))
-        return (True, near)
+        # pieces of one bundle may differ by a rounding that decides: one that is far enough will do
+        return (True, all(is_near(pieces[i].middle) for i in bundle))
 
     return arranged(raw, sides)
 
@@ -63,9 +66,8 @@ def _moved(outline: Outline, distance: float) -> Iterator[Segment]:
     """Each segment of the outline moved to the right, and the arcs round its open corners."""
     segments = outline.segments
     for i, segment in enumerate(segments):
-        before, here = segments[i - 1].tangent(1.0), segment.tangent(0.0)
-        turn = before.cross(here)
-        if turn > 1e-12 or (before.dot(here) < 0.0 and turn > -1e-12):
+        if _opens(segments[i - 1], segment):
+            before, here = segments[i - 1].tangent(1.0), segment.tangent(0.0)
             corner = segment.start
             start = corner.plus(before.left(), -distance)
             end = corner.plus(here.left(), -distance)
@@ -74,6 +76,18 @@ def _moved(outline: Outline, distance: float) -> Iterator[Segment]:
         moved = moved_right(segment, distance)
         if moved is not None:
             yield moved
+
+
+def _opens(before: Segment, after: Segment) -> bool:
+    """Whether the corner between two segments is convex, so that their parallels part there."""
+    out, into = before.tangent(1.0), after.tangent(0.0)
+    turn = out.cross(into)
+    if out.dot(into) > 0.0 or abs(turn) > 1e-3:
+        return turn > 1e-12
+    # a cusp: tangents say nothing, so look a little way along both sides
+    reach = min(s.start.distance(s.end) for s in (before, after)) / 4
+    within = heading(before.reversed(), reach) - heading(after, reach)
+    return within % math.tau < math.pi
 
 
 def moved_right(segment: Segment, distance: float) -> Segment | None:

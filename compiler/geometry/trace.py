@@ -78,17 +78,17 @@ def _leftmost(pieces: Sequence[Piece], coming: int, ways: Sequence[int]) -> int:
     chords = [pieces[i].segment.start.distance(pieces[i].segment.end) for i in (coming, *ways)]
     reach = min(chords) / 4
     back = pieces[coming].segment.reversed()
-    behind = _direction(back, reach)
+    behind = heading(back, reach)
 
     def clockwise_from_behind(way: int) -> float:
-        turn = (behind - _direction(pieces[way].segment, reach)) % (2 * math.pi)
+        turn = (behind - heading(pieces[way].segment, reach)) % (2 * math.pi)
         return turn if turn > 0.0 else 2 * math.pi
 
     return min(ways, key=clockwise_from_behind)
 
 
-def _direction(segment: Segment, reach: float) -> float:
-    """From its start to where it leaves a circle of `reach` round it."""
+def heading(segment: Segment, reach: float) -> float:
+    """Direction, rad, from a segment's start to where it leaves a circle of `reach` round it."""
     if isinstance(segment, Line):
         return segment.end.minus(segment.start).angle()
     half = math.asin(min(1.0, reach / (2 * segment.radius)))
