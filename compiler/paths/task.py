@@ -31,6 +31,9 @@ class Task:
         engagement: Limit of the engaged angle, where the pattern promises one.
         direction: Climb: material on the right of travel (right-hand cutter, clockwise spindle).
         angle: Of the rows, where the author gave one.
+        helix_radius: Of the centre's path in an entry helix, where the author gave one.
+        least_helix: The smallest such radius that this cutter's end allows.
+        slot_factor: Part of the normal feed that a slot bears.
         tolerance: Chord error of polygons, and the most a fitted curve may leave its polyline.
     """
 
@@ -45,4 +48,6 @@ class Task:
     direction: Literal["climb", "conventional", "both"]
     angle: float | None = None
     helix_radius: float | None = None
+    least_helix: float = 0.0
+    slot_factor: float = 0.5
     tolerance: float = 0.005

@@ -1,0 +1,82 @@
+"""How a run is begun: in air, from where the cutter has been, or by boring an entry first."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import shapely
+from shapely import LineString
+
+from compiler.geometry import Line, Point
+from compiler.motion import Role
+from compiler.paths.entry import seed
+from compiler.paths.progress import Progress
+from compiler.paths.sets import CHORD, swell
+from compiler.paths.stroke import Piece, Stroke, Way
+from compiler.paths.task import Area, Task
+
+FARTHEST = 3.0  # times the radius: from no farther away is a run approached at depth
+
+
+class Ground:
+    """A task together with the centres that may be used on its way, made ready for questions."""
+
+    def __init__(self, task: Task) -> None:
+        self.task = task
+        # exact outlines run along the edge of the polygons, up to a chord error outside
+        self.allowed: Area = swell(task.centres, 2 * CHORD)
+        shapely.prepare(self.allowed)
+        self.progress = Progress(task.material, task.radius)
+
+    def covers(self, start: Point, end: Point) -> bool:
+        """Whether the centre may go straight from one place to the other."""
+        return bool(self.allowed.covers(LineString([start, end])))
+
+
+def begin(ground: Ground, start: Point, tangent: Point) -> tuple[list[Stroke], list[Piece]] | None:
+    """What must be cut before a run from `start` can be: strokes of their own, and its lead-in.
+
+    None where there is no way in: neither air, nor cleared area near by, nor room for a helix.
+    """
+    if ground.progress.is_free_at(start):
+        return [], []
+    lead = _from_visited(ground, start, tangent)
+    if lead is not None:
+        return [], [lead]
+    bored = seed(ground.task, start)
+    if bored is None:
+        return None
+    ground.progress.cut(piece.segment for piece in bored.pieces)
+    lead = _from_visited(ground, start, tangent)
+    if lead is None:
+        return None
+    return [bored], [lead]
+
+
+def _from_visited(ground: Ground, start: Point, tangent: Point) -> Piece | None:
+    """A straight way to the start from a place where the centre has been, best from behind."""
+    places = ground.progress.visited()
+    if len(places) == 0:
+        return None
+    radius = ground.task.radius
+    ways = np.array(start) - places
+    lengths = np.hypot(ways[:, 0], ways[:, 1])
+    near = lengths < FARTHEST * radius
+    if not near.any():
+        return None
+    along = (ways @ np.array(tangent)) / np.maximum(lengths, 1e-9)
+    costs = np.where(near, lengths + 1.5 * radius * (1 - along), np.inf)
+    for i in np.argsort(costs, kind="stable")[:12]:
+        if not math.isfinite(costs[i]):
+            return None
+        place = Point(float(places[i, 0]), float(places[i, 1]))
+        if lengths[i] > 1e-6 and ground.covers(place, start):
+            return Piece(Line(place, start), Role.CUT)
+    return None
+
+
+def opening(strokes: list[Stroke], pieces: tuple[Piece, ...], closed: bool) -> None:
+    """Append a run as a stroke that starts in air or cleared area."""
+    if pieces:
+        strokes.append(Stroke(pieces, Way.OPEN, closed))

@@ -1,0 +1,248 @@
+"""Straight parallel rows, cell by cell, to and fro or one way, then a row along the walls.
+
+Rows are cut to the centres the tool may take and to where there is work. Rows that follow each
+other without an island between make a cell, which is cleared before the next is begun. To and fro,
+neighbouring rows are joined along the edge of the allowed centres; one way, each row is a stroke
+and the way back is a link.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import shapely
+from shapely import LineString, Polygon
+from shapely.affinity import rotate
+
+from compiler.geometry import Line, Point
+from compiler.geometry.segment import Segment
+from compiler.paths.approach import Ground, begin
+from compiler.paths.contour_parallel import leftovers, wall_row
+from compiler.paths.load import eased
+from compiler.paths.sets import CHORD, SLIVER, swell
+from compiler.paths.stroke import Piece, Stroke
+from compiler.paths.task import Area, Task
+
+RUN_UP = 0.1  # of the radius: how far before the material a row begins, and beyond it ends
+JOIN = 3.0  # times the step: a longer way along the edge to the next row is not cut but linked
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One straight stretch, in the direction of rising x of the turned plane."""
+
+    start: Point
+    end: Point
+    low: float  # of x, turned: for finding out which rows lie beside each other
+    high: float
+
+
+def plan(task: Task) -> tuple[Stroke, ...]:
+    """Strokes that clear the task's work. Where there is no way in, that place is left uncut."""
+    ground = Ground(task)
+    angle = task.angle if task.angle is not None else best_angle(task)
+    cells = _cells(_rows(task, angle))
+    strokes: list[Stroke] = []
+    at: Point | None = None
+    while cells:
+        cell = cells.pop(_nearest(cells, at, ground))
+        made = _cut_cell(ground, cell, at)
+        strokes += made
+        if made:
+            at = made[-1].pieces[-1].segment.end
+    strokes += wall_row(ground)
+    strokes += leftovers(ground, task.step / 2)
+    return tuple(strokes)
+
+
+def best_angle(task: Task) -> float:
+    """The angle, rad, among those of the work's own box and axes, that gives the fewest cells."""
+    box = task.work.minimum_rotated_rectangle
+    angles = [0.0, math.pi / 2]
+    if isinstance(box, Polygon):
+        (ax, ay), (bx, by) = box.exterior.coords[0], box.exterior.coords[1]
+        turned = math.atan2(by - ay, bx - ax) % (math.pi / 2)
+        if 0.01 < turned < math.pi / 2 - 0.01:
+            angles += [turned, turned + math.pi / 2]
+
+    def cost(angle: float) -> tuple[int, int]:
+        rows = _rows(task, angle)
+        return len(_cells(rows)), sum(len(row) for row in rows)
+
+    return min(angles, key=cost)
+
+
+def _rows(task: Task, angle: float) -> list[list[Row]]:
+    """Rows from the right of their direction to the left, each as its stretches in order."""
+    degrees = math.degrees(angle)
+    work = rotate(task.work, -degrees, origin=(0, 0))
+    if work.is_empty:
+        return []
+    near = swell(work, RUN_UP * task.radius)
+    free = rotate(task.centres, -degrees, origin=(0, 0)).intersection(near)
+    shapely.prepare(free)
+    low_x, low_y, high_x, high_y = work.bounds
+    rows: list[list[Row]] = []
+    y = low_y + task.step
+    # the row that ends within a radius of the last contact has covered everything before it
+    last = max(high_y - 2 * task.radius, y - 1e-9)
+    while y < last + task.step:
+        at = min(y, max(last, low_y + task.step))
+        line = LineString([(low_x - task.radius, at), (high_x + task.radius, at)])
+        parts = [p for p in shapely.get_parts(line.intersection(free)) if p.length > SLIVER]
+        spans = sorted((p.bounds[0], p.bounds[2]) for p in parts)
+        touching = [(a, b) for a, b in spans if LineString([(a, at), (b, at)]).intersects(work)]
+        rows.append([_row(a, b, at, angle) for a, b in touching])
+        y += task.step
+    return [row for row in rows if row]
+
+
+def _row(a: float, b: float, y: float, angle: float) -> Row:
+    c, s = math.cos(angle), math.sin(angle)
+    return Row(Point(a * c - y * s, a * s + y * c), Point(b * c - y * s, b * s + y * c), a, b)
+
+
+def _cells(rows: Sequence[Sequence[Row]]) -> list[list[Row]]:
+    """Rows chained while exactly one lies beside exactly one: no island between them."""
+    cells: list[list[Row]] = []
+    open_cells: list[list[Row]] = []
+    for row in rows:
+        beside = [[cell for cell in open_cells if _overlap(cell[-1], part)] for part in row]
+        following: list[list[Row]] = []
+        for part, found in zip(row, beside, strict=True):
+            alone = len(found) == 1 and sum(_overlap(found[0][-1], other) for other in row) == 1
+            if alone:
+                found[0].append(part)
+                following.append(found[0])
+            else:
+                cell = [part]
+                cells.append(cell)
+                following.append(cell)
+        open_cells = following
+    return cells
+
+
+def _overlap(a: Row, b: Row) -> bool:
+    return a.low < b.high and b.low < a.high
+
+
+def _nearest(cells: Sequence[Sequence[Row]], at: Point | None, ground: Ground) -> int:
+    """The cell to cut next: one that begins in air or cleared area, the nearest of these."""
+
+    def cost(i: int) -> tuple[bool, float, int]:
+        ends = [p for row in (cells[i][0], cells[i][-1]) for p in (row.start, row.end)]
+        free = [p for p in ends if ground.progress.is_free_at(p)]
+        far = min((p.distance(at) for p in free or ends), default=0.0) if at else 0.0
+        return (not free, round(far, 6), i)
+
+    return min(range(len(cells)), key=cost)
+
+
+def _cut_cell(ground: Ground, cell: Sequence[Row], at: Point | None) -> list[Stroke]:
+    task = ground.task
+    if task.direction == "both":
+        return _to_and_fro(ground, _best_order(ground, cell, at))
+    # rows rise to the left of their direction: what is still there lies on the left
+    forward = task.direction == "conventional"
+    strokes: list[Stroke] = []
+    for row in cell:
+        start, end = (row.start, row.end) if forward else (row.end, row.start)
+        strokes += _cut(ground, [Line(start, end)])
+    return strokes
+
+
+def _best_order(ground: Ground, cell: Sequence[Row], at: Point | None) -> list[Line]:
+    """The cell's rows as lines to and fro, from whichever of its four corners is free and near."""
+    ways: list[list[Line]] = []
+    for rows in (list(cell), list(cell)[::-1]):
+        for forward in (True, False):
+            lines = [Line(row.start, row.end) for row in rows]
+            ways.append(
+                [
+                    line if (k % 2 == 0) == forward else line.reversed()
+                    for k, line in enumerate(lines)
+                ]
+            )
+
+    def cost(i: int) -> tuple[bool, float, int]:
+        start = ways[i][0].start
+        far = start.distance(at) if at is not None else 0.0
+        return (not ground.progress.is_free_at(start), round(far, 6), i)
+
+    return ways[min(range(len(ways)), key=cost)]
+
+
+def _to_and_fro(ground: Ground, lines: Sequence[Line]) -> list[Stroke]:
+    strokes: list[Stroke] = []
+    run: list[Segment] = []
+    for line in lines:
+        if run:
+            way = _along_edge(ground, run[-1].end, line.start)
+            if way is None:
+                strokes += _cut(ground, run)
+                run = []
+            else:
+                run += way
+        run.append(line)
+    return strokes + _cut(ground, run)
+
+
+def _along_edge(ground: Ground, start: Point, end: Point) -> list[Segment] | None:
+    """From one row's end to the next row's start: straight, else along the edge of the centres."""
+    if start.distance(end) < 1e-9:
+        return []
+    if ground.covers(start, end):
+        return [Line(start, end)]
+    limit = JOIN * ground.task.step
+    edge = _edge_between(ground.task.centres, start, end)
+    if edge is None or LineString(edge).length > limit:
+        return None
+    points = [start, *(Point(x, y) for x, y in edge), end]
+    return [Line(a, b) for a, b in pairwise(points) if a.distance(b) > 1e-6]
+
+
+def _edge_between(area: Area, start: Point, end: Point) -> list[tuple[float, float]] | None:
+    """The shorter way along the area's edge between two places on it."""
+    a, b = shapely.Point(start), shapely.Point(end)
+    for part in shapely.get_parts(area):
+        for ring in (part.exterior, *part.interiors):
+            if ring.distance(a) > 4 * CHORD or ring.distance(b) > 4 * CHORD:
+                continue
+            total, low, high = ring.length, ring.project(a), ring.project(b)
+            forward = (high - low) % total
+            way = _ring_part(LineString(ring.coords), low, forward, total)
+            if forward > total / 2:
+                way = _ring_part(LineString(ring.coords), high, total - forward, total)[::-1]
+            return way if len(way) > 1 else None
+    return None
+
+
+def _ring_part(
+    ring: LineString, start: float, length: float, total: float
+) -> list[tuple[float, float]]:
+    from shapely.ops import substring
+
+    end = start + length
+    if end <= total:
+        found = list(substring(ring, start, end).coords)
+    else:
+        found = [
+            *substring(ring, start, total).coords,
+            *list(substring(ring, 0, end - total).coords)[1:],
+        ]
+    return [(float(x), float(y)) for x, y in found]
+
+
+def _cut(ground: Ground, segments: Sequence[Segment]) -> list[Stroke]:
+    if not segments:
+        return []
+    first = segments[0]
+    found = begin(ground, first.start, first.tangent(0.0))
+    if found is None:
+        return []
+    strokes, lead = found
+    pieces = [*lead, *(Piece(segment) for segment in segments)]
+    return [*strokes, Stroke(eased(pieces, ground.progress, ground.task.slot_factor))]

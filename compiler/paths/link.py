@@ -1,0 +1,126 @@
+"""Joins strokes: at depth where that is quicker and touches nothing, else up, over and down."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import shapely
+from shapely import LineString
+
+from compiler.geometry import Line, Point
+from compiler.job.model import Machine
+from compiler.motion import Role
+from compiler.paths.detour import detour
+from compiler.paths.pen import Feeds, Pen
+from compiler.paths.progress import Progress
+from compiler.paths.sets import CHORD, swell
+from compiler.paths.stroke import Stroke, Way
+from compiler.paths.task import Area, Task
+from compiler.paths.timing import seconds, up_over_down
+
+HOVER = 0.25  # mm above material where a ramp or helix begins
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Heights:
+    """Z of one level and of what is above it, mm."""
+
+    clearance: float
+    feed_from: float  # part top plus approach: rapids end here
+    bottom: float
+    top: float  # material begins here at most, where the level above was cleared
+    ramp: float  # steepest ramp, rad
+
+
+def link(
+    pen: Pen,
+    strokes: Sequence[Stroke],
+    task: Task,
+    above: Area,
+    heights: Heights,
+    feeds: Feeds,
+    machine: Machine,
+) -> Progress:
+    """Draw the strokes of one level with all that joins them; the pen ends at clearance.
+
+    `above` is the material just above the level's top. The progress that comes back holds what
+    was swept.
+    """
+    progress = Progress(task.material, task.radius)
+    allowed = swell(task.centres, 2 * CHORD)
+    shapely.prepare(allowed)
+    over = Progress(above, task.radius)
+    for stroke in strokes:
+        first = stroke.pieces[0].segment.start
+        if stroke.way is Way.BORE:
+            pen.retract(heights.clearance)
+            _go_down_to_bore(pen, stroke, over, heights, feeds)
+        elif not _follow_at_depth(pen, first, progress, allowed, heights, feeds, machine):
+            pen.retract(heights.clearance)
+            pen.over(first, heights.clearance)
+            pen.down(heights.feed_from, heights.bottom, feeds.entry)
+        for piece in stroke.pieces:
+            pen.follow(piece, feeds)
+        progress.cut(piece.segment for piece in stroke.pieces)
+    pen.retract(heights.clearance)
+    return progress
+
+
+def _follow_at_depth(
+    pen: Pen,
+    target: Point,
+    progress: Progress,
+    allowed: Area,
+    heights: Heights,
+    feeds: Feeds,
+    machine: Machine,
+) -> bool:
+    """Go to the target at depth if there is a free way that is quicker than a lift."""
+    at = pen.at_depth(heights.bottom)
+    if at is None:
+        return False
+    across = at.distance(target)
+    if across < 1e-9:
+        return True
+    lift = up_over_down(
+        machine,
+        across,
+        heights.clearance - heights.bottom,
+        heights.clearance - heights.feed_from,
+        heights.feed_from - heights.bottom,
+        feeds.entry,
+    )
+    rate, slack = feeds.link, machine.acceleration
+    if seconds(across, rate, slack) > lift:
+        return False
+    straight = LineString([at, target])
+    if allowed.covers(straight) and progress.is_free(straight):
+        pen.line(target, rate, Role.LINK)
+        return True
+    way = detour(at, target, progress, allowed)
+    if way is None:
+        return False
+    legs = [a.distance(b) for a, b in zip([at, *way], [*way, target], strict=True)]
+    if sum(seconds(leg, rate, slack) for leg in legs) > lift:
+        return False
+    for place in [*way, target]:
+        pen.line(place, rate, Role.LINK)
+    return True
+
+
+def _go_down_to_bore(
+    pen: Pen, stroke: Stroke, over: Progress, heights: Heights, feeds: Feeds
+) -> None:
+    """Helix down to the start of a full turn, or ramp to and fro along a straight piece."""
+    first = stroke.pieces[0].segment
+    lines = LineString([piece.segment.start for piece in stroke.pieces] + [first.end])
+    begin = heights.top + HOVER if over.is_free(lines) else heights.feed_from
+    begin = min(begin, heights.feed_from)
+    pen.over(first.start, heights.clearance)
+    pen.down(heights.feed_from, begin, feeds.entry)
+    if isinstance(first, Line):
+        pen.ramp(first, heights.bottom, heights.ramp, feeds.entry)
+    else:
+        turns = [piece.segment for piece in stroke.pieces]
+        pen.helix(turns, heights.bottom, heights.ramp, feeds.entry)

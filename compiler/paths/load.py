@@ -1,0 +1,80 @@
+"""Where along a stroke the cutter is heavily engaged, and the feed lowered there.
+
+The engaged angle is measured on the rim's leading half: the share of its points that lie in
+material still there. Beyond half immersion (90 degrees) the operation's slot feed applies.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from compiler.geometry import Segment
+from compiler.motion import Role
+from compiler.paths.progress import Progress
+from compiler.paths.stroke import Piece
+
+RIM = 24  # points on the leading half
+HEAVY = math.radians(95)  # half immersion, and what the rim's points resolve
+PITCH = 0.4  # of the radius, between looks
+LEAST = 0.5  # of the radius: shorter stretches at one feed join their neighbours
+
+
+def eased(pieces: Iterable[Piece], progress: Progress, slot_factor: float) -> tuple[Piece, ...]:
+    """The pieces, split and slowed where they are heavily engaged; the progress cuts along."""
+    found: list[Piece] = []
+    for piece in pieces:
+        if piece.role is Role.LINK:
+            found.append(piece)
+        else:
+            found += _eased_piece(piece, progress, slot_factor)
+        progress.cut([piece.segment])
+    return tuple(found)
+
+
+def engaged_angles(
+    segment: Segment, at: NDArray[np.float64], progress: Progress
+) -> NDArray[np.float64]:
+    """Engaged angle, rad, at fractions along the segment, in what the progress has left."""
+    centres = np.array([segment.at(t) for t in at])
+    ahead = np.array([segment.tangent(t).angle() for t in at])
+    turn = (np.arange(RIM) + 0.5) / RIM * math.pi - math.pi / 2
+    angle = ahead[:, None] + turn[None, :]
+    # a hair inside the rim: the material just left standing at the wall does not count
+    reach = 0.995 * progress.radius
+    rim = np.stack(
+        [
+            centres[:, 0, None] + reach * np.cos(angle),
+            centres[:, 1, None] + reach * np.sin(angle),
+        ],
+        axis=-1,
+    )
+    inside = progress.loaded(rim.reshape(-1, 2)).reshape(len(at), RIM)
+    angles: NDArray[np.float64] = inside.sum(axis=1) * (math.pi / RIM)
+    return angles
+
+
+def _eased_piece(piece: Piece, progress: Progress, slot_factor: float) -> list[Piece]:
+    segment = piece.segment
+    count = max(1, math.ceil(segment.length / (PITCH * progress.radius)))
+    at = (np.arange(count) + 0.5) / count
+    heavy = engaged_angles(segment, at, progress) > HEAVY
+    if not heavy.any():
+        return [piece]
+    slow = min(piece.feed_factor, slot_factor)
+    if heavy.all() or segment.length < 2 * LEAST * progress.radius:
+        return [Piece(segment, piece.role, slow)]
+    # one look's length of slow feed before and after: the load comes on between looks
+    wide = heavy | np.roll(heavy, 1) | np.roll(heavy, -1)
+    wide[0] |= heavy[0]
+    edges = [0, *(np.flatnonzero(np.diff(wide.astype(int))) + 1).tolist(), count]
+    return [
+        Piece(
+            segment.part(a / count, b / count), piece.role, slow if wide[a] else piece.feed_factor
+        )
+        for a, b in pairwise(edges)
+    ]

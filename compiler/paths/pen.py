@@ -1,0 +1,105 @@
+"""Writes moves down, knowing where the tool is. Made and used within one operation."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from compiler.geometry import Arc, Line, Point, Segment
+from compiler.motion import Move, Point3, Rapid, Role, Straight, Turn
+from compiler.paths.stroke import Piece
+
+SAME = 1e-7  # mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Feeds:
+    """mm/min by what a move is for."""
+
+    cut: float
+    link: float
+    entry: float
+
+
+class Pen:
+    """The moves so far, and where they end."""
+
+    def __init__(self) -> None:
+        self.moves: list[Move] = []
+        self.at: Point3 | None = None
+
+    def at_depth(self, z: float) -> Point | None:
+        """Where the tool is, if it is down at that height."""
+        if self.at is None or abs(self.at.z - z) > SAME:
+            return None
+        return self.at.xy
+
+    def over(self, place: Point, clearance: float) -> None:
+        """Across at clearance."""
+        self._rapid(Point3(place.x, place.y, clearance))
+
+    def retract(self, clearance: float) -> None:
+        """Straight up to clearance."""
+        if self.at is not None and self.at.z < clearance - SAME:
+            self._rapid(Point3(self.at.x, self.at.y, clearance))
+
+    def down(self, feed_from: float, z: float, feed: float) -> None:
+        """Down in air: at rapid to `feed_from`, fed from there."""
+        here = self._here()
+        self._rapid(Point3(here.x, here.y, max(feed_from, z)))
+        if z < feed_from - SAME:
+            self._fed(Straight(Point3(here.x, here.y, z), feed, Role.PLUNGE))
+
+    def line(self, to: Point, feed: float, role: Role) -> None:
+        """Fed straight at the present height."""
+        here = self._here()
+        if here.xy.distance(to) > SAME:
+            self._fed(Straight(Point3(to.x, to.y, here.z), feed, role))
+
+    def follow(self, piece: Piece, feeds: Feeds) -> None:
+        """One piece of a stroke at the present height."""
+        feed = feeds.link if piece.role is Role.LINK else feeds.cut * piece.feed_factor
+        self._segment(piece.segment, self._here().z, round(feed, 6), piece.role)
+
+    def helix(self, turns: Sequence[Segment], bottom: float, angle: float, feed: float) -> None:
+        """Down round the arcs, which make a full turn, no steeper than the angle.
+
+        Whole turns of even pitch, so that it ends where the level turn begins.
+        """
+        top = self._here().z
+        around = sum(segment.length for segment in turns)
+        count = max(1, math.ceil((top - bottom) / (around * math.tan(angle)) - 1e-9))
+        steps = count * len(turns)
+        for i in range(steps):
+            z = bottom if i + 1 == steps else top + (bottom - top) * (i + 1) / steps
+            self._segment(turns[i % len(turns)], z, feed, Role.RAMP)
+
+    def ramp(self, line: Line, bottom: float, angle: float, feed: float) -> None:
+        """Down to and fro along the line, ending where it starts, no steeper than the angle."""
+        top = self._here().z
+        count = 2 * max(1, math.ceil((top - bottom) / (2 * line.length * math.tan(angle)) - 1e-9))
+        ways = (line, line.reversed())
+        for i in range(count):
+            z = bottom if i + 1 == count else top + (bottom - top) * (i + 1) / count
+            self._segment(ways[i % 2], z, feed, Role.RAMP)
+
+    def _segment(self, segment: Segment, z: float, feed: float, role: Role) -> None:
+        to = Point3(segment.end.x, segment.end.y, z)
+        if isinstance(segment, Arc):
+            self._fed(Turn(to, segment.centre, segment.ccw, feed, role))
+        else:
+            self._fed(Straight(to, feed, role))
+
+    def _rapid(self, to: Point3) -> None:
+        if self.at != to:
+            self.moves.append(Rapid(to))
+            self.at = to
+
+    def _fed(self, move: Straight | Turn) -> None:
+        self.moves.append(move)
+        self.at = move.to
+
+    def _here(self) -> Point3:
+        assert self.at is not None, "the pen is placed before it draws"
+        return self.at

@@ -1,0 +1,175 @@
+"""Runs: chains of lines and arcs on their way to become strokes. Cutting, joining, flattening."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import LineString
+
+from compiler.geometry import Outline, Point, Segment
+from compiler.geometry.polygon import flatten
+from compiler.motion import Role
+from compiler.paths.sets import CHORD
+from compiler.paths.stroke import Piece
+from compiler.paths.task import Area
+
+SHORT = 1e-6  # mm: stretches below this are dropped
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """A chain of segments measured along its length; `closed` where it ends where it starts."""
+
+    segments: tuple[Segment, ...]
+    closed: bool
+
+    @property
+    def marks(self) -> list[float]:
+        """Length at the start of each segment, and at the end of the last."""
+        total, found = 0.0, [0.0]
+        for segment in self.segments:
+            total += segment.length
+            found.append(total)
+        return found
+
+    @property
+    def length(self) -> float:
+        """mm along the course."""
+        return sum(segment.length for segment in self.segments)
+
+    def place(self, at: float) -> tuple[int, float]:
+        """Which segment is at a length along the course, and the fraction along it."""
+        marks = self.marks
+        if self.closed:
+            at %= marks[-1]
+        i = min(max(bisect_right(marks, at) - 1, 0), len(self.segments) - 1)
+        span = marks[i + 1] - marks[i]
+        return i, min(max((at - marks[i]) / span, 0.0), 1.0)
+
+    def point(self, at: float) -> Point:
+        """The place at a length along the course."""
+        i, t = self.place(at)
+        return self.segments[i].at(t)
+
+    def tangent(self, at: float) -> Point:
+        """Direction of travel there."""
+        i, t = self.place(at)
+        return self.segments[i].tangent(t)
+
+    def stretch(self, start: float, end: float) -> tuple[Segment, ...]:
+        """The segments between two lengths; a closed course goes on round beyond its end."""
+        marks = self.marks
+        total, found, laps = marks[-1], list[Segment](), 0
+        while start >= total and self.closed:
+            start, end = start - total, end - total
+        while start < 0 and self.closed:
+            start, end = start + total, end + total
+        start, limit = max(start, 0.0), end
+        while laps * total < limit - SHORT and (laps == 0 or self.closed):
+            base = laps * total
+            for i, segment in enumerate(self.segments):
+                low, high = max(start, base + marks[i]), min(limit, base + marks[i + 1])
+                if high - low <= SHORT:
+                    continue
+                span = marks[i + 1] - marks[i]
+                t0 = (low - base - marks[i]) / span
+                t1 = (high - base - marks[i]) / span
+                whole = t0 < 1e-9 and t1 > 1 - 1e-9
+                found.append(segment if whole else segment.part(max(t0, 0.0), min(t1, 1.0)))
+            laps += 1
+        return tuple(found)
+
+
+def course(outline: Outline, backwards: bool) -> Course:
+    """An outline as a closed course, walked backwards for climb cutting round a forbidden set."""
+    way = outline.reversed() if backwards else outline
+    return Course(way.segments, closed=True)
+
+
+def polyline(segments: Iterable[Segment], chord: float = CHORD) -> NDArray[np.float64]:
+    """Points along the segments, both ends included, arcs as chords within `chord`."""
+    points: list[tuple[float, float]] = []
+    for segment in segments:
+        flat = [(p[0], p[1]) for p in flatten(segment, chord)]
+        points += flat[1:] if points else flat
+    return np.array(points)
+
+
+def inside(path: Course, area: Area) -> list[tuple[float, float]]:
+    """Stretches of the course inside the area, as lengths along it, in order.
+
+    A stretch through the start of a closed course has an end beyond its length. The whole of a
+    closed course is one stretch from 0 to its length.
+    """
+    if area.is_empty or not path.segments:
+        return []
+    marks, bounds = path.marks, list[tuple[float, float]]()
+    shapely.prepare(area)
+    for i, segment in enumerate(path.segments):
+        flat = polyline([segment])
+        if len(flat) < 2:
+            continue
+        line = LineString(flat)
+        scale = segment.length / line.length if line.length > 0 else 1.0
+        if area.covers(line):
+            spans = [(0.0, line.length)]
+        elif not area.intersects(line):
+            continue
+        else:
+            pieces = shapely.get_parts(line.intersection(area))
+            spans = sorted(_span(line, p) for p in pieces if isinstance(p, LineString))
+        bounds += [(marks[i] + a * scale, marks[i] + b * scale) for a, b in spans]
+    return _merged(bounds, path)
+
+
+def _span(line: LineString, piece: LineString) -> tuple[float, float]:
+    a, b = (
+        line.project(shapely.Point(piece.coords[0])),
+        line.project(shapely.Point(piece.coords[-1])),
+    )
+    return (a, b) if a <= b else (b, a)
+
+
+def _merged(bounds: Sequence[tuple[float, float]], path: Course) -> list[tuple[float, float]]:
+    """Neighbouring stretches joined, round the start of a closed course too."""
+    total, found = path.length, list[tuple[float, float]]()
+    for a, b in bounds:
+        if b - a <= SHORT:
+            continue
+        if found and a - found[-1][1] < 1e-4:
+            found[-1] = (found[-1][0], max(b, found[-1][1]))
+        else:
+            found.append((a, b))
+    wraps = path.closed and found and found[0][0] < 1e-4 and found[-1][1] > total - 1e-4
+    if wraps and len(found) > 1:
+        (_, first_end), (last_start, _) = found[0], found[-1]
+        found = [*found[1:-1], (last_start, total + first_end)]
+    return found
+
+
+def bridged(
+    spans: Sequence[tuple[float, float]], gap: float, path: Course
+) -> list[list[tuple[float, float]]]:
+    """Stretches grouped where less than `gap` parts them, so that the cutter can go on through."""
+    groups: list[list[tuple[float, float]]] = []
+    for span in spans:
+        if groups and span[0] - groups[-1][-1][1] < gap:
+            groups[-1].append(span)
+        else:
+            groups.append([span])
+    if path.closed and len(groups) > 1 and groups[0][0][0] + path.length - groups[-1][-1][1] < gap:
+        shifted = [(a + path.length, b + path.length) for a, b in groups[0]]
+        groups = [*groups[1:-1], groups[-1] + shifted]
+    return groups
+
+
+def pieces_of(
+    segments: Iterable[Segment], role: Role = Role.CUT, feed_factor: float = 1.0
+) -> tuple[Piece, ...]:
+    """The segments as pieces of one kind."""
+    return tuple(Piece(segment, role, feed_factor) for segment in segments)
