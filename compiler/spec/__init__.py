@@ -1,1 +1,1 @@
-"""The language: YAML with positions, typed models, the schema, and the way to a resolved job."""
+"""Reading specs: located YAML, the typed language, and the resolved job. Begin at `load`."""

@@ -1,1 +1,1 @@
-"""Quantities as people write them, and the one number printer."""
+"""Quantities as authors write them, and the one number printer."""

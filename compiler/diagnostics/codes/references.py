@@ -2,4 +2,88 @@
 
 from compiler.diagnostics.codes.model import CodeInfo
 
-CODES: dict[str, CodeInfo] = {}
+CODES: dict[str, CodeInfo] = {
+    "E201": CodeInfo(
+        "an unknown tool",
+        "A pass names a tool that the job does not have. Tools are named under `tools`; cutters "
+        "of the shop's crib must be listed there first, as `T1: {crib: em_500_3fl}`.",
+    ),
+    "E202": CodeInfo(
+        "an unknown keep region",
+        "A pass or the datum names a keep region that the job does not have. Names count letter "
+        "by letter, spaces included.",
+    ),
+    "E203": CodeInfo(
+        "an unknown machine",
+        "The machine is neither in the shop file nor one of the built-in kinds, and not written "
+        "out in the job.",
+    ),
+    "E204": CodeInfo(
+        "an unknown material",
+        "The material is neither in the shop file nor a built-in one, and not written out in the "
+        "job. Cutting data are never guessed from a name that is merely like one.",
+    ),
+    "E205": CodeInfo(
+        "an unknown cutter",
+        "A tool is taken from the shop's crib by a name that the crib does not have, or the job "
+        "names no shop file.",
+    ),
+    "E206": CodeInfo(
+        "not an earlier pass",
+        "`after` names the passes whose leavings a rest pass clears, and those must come before "
+        "it. A pass without a `name` is called by its kind and number, as `rough 1`.",
+    ),
+    "E207": CodeInfo(
+        "a tool number given twice",
+        "Two tools have the same T number, so the program would call one where the other was "
+        "meant. A number is the one given; else from the tool's name, as T3; else the crib's; "
+        "else the lowest that is free.",
+    ),
+    "E208": CodeInfo(
+        "a pass name given twice",
+        "Passes are pointed at by name, from `after` and from overrides, so no two may share one.",
+    ),
+    "E209": CodeInfo(
+        "a key that does nothing here",
+        "The key is right in itself but has no meaning beside the others: modifiers of closed "
+        "shapes on an open path, or a `margin` where there is nothing to go round.",
+    ),
+    "E210": CodeInfo(
+        "drawings are not read yet",
+        "The language has outlines from drawings, and this version checks their keys but does "
+        "not yet read the file. Write the shape out.",
+    ),
+    "E211": CodeInfo(
+        "models are not read yet",
+        "The language has outlines from solid models, and this version checks their keys but "
+        "does not yet read the file. Write the shape out.",
+    ),
+    "E212": CodeInfo(
+        "families are not expanded yet",
+        "The language has families of jobs, and this version checks their keys but does not yet "
+        "make members of them. Write the job out.",
+    ),
+    "E213": CodeInfo(
+        "expressions are not worked out yet",
+        "The language has `${ ... }` and parameters, and this version does not yet work them "
+        "out. Write the value itself.",
+    ),
+    "E214": CodeInfo(
+        "an open region has no centre",
+        "The datum can be the centre of a closed keep region's bounding box. An open one ends "
+        "where the stock does and has no centre of its own.",
+    ),
+    "E215": CodeInfo(
+        "nothing to go round",
+        "The stock was to be the bounding box of all closed keep regions, but there is none.",
+    ),
+    "E216": CodeInfo(
+        "too many copies",
+        "`repeat` makes at most a thousand copies of a shape, more than any plate has bosses.",
+    ),
+    "W201": CodeInfo(
+        "a tool that no pass uses",
+        "The tool is listed and no pass cuts with it. It would be on the setup sheet, and someone "
+        "would set it for nothing.",
+    ),
+}

@@ -1,0 +1,183 @@
+"""The job file: everything that one job says; and a member of a family, which says what differs."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import Discriminator, Field, Tag, WithJsonSchema
+
+from compiler.spec.models.base import Model, NameOr, Pick, Point
+from compiler.spec.models.family import Check, Given, Parameter
+from compiler.spec.models.passes import PassItem
+from compiler.spec.models.scalars import (
+    DatumText,
+    FileName,
+    FilePath,
+    Length,
+    LongText,
+    Name,
+    ParameterName,
+    PositiveLength,
+    Room,
+    Text,
+)
+from compiler.spec.models.shapes import KeepRegion, Obstacle, StockOutline
+from compiler.spec.models.shop import Machine, Material
+from compiler.spec.models.tools import JobTool
+
+
+class Stock(Model):
+    """The blank."""
+
+    PICK = (Pick(("outline", "around"), 1, 1),)
+
+    outline: StockOutline | None = Field(
+        None,
+        description="Its outline: any shape, or `{around: keep_regions, margin: ...}`.",
+        examples=[{"rectangle": {"from": [0, 0], "to": [7, 5]}}],
+    )
+    around: Literal["keep_regions", "drawing", "model"] | None = Field(
+        None, description="In place of an outline: the bounding box of keep regions and so on."
+    )
+    margin: Room | None = Field(None, description="With `around`: added on every side, default 0.")
+    top: Length = Field(0.0, description="Z of its upper face, default 0.")
+    thickness: PositiveLength = Field(description="From upper face to underside.", examples=[1.0])
+
+
+_DatumPoint = Annotated[
+    Annotated[DatumText, Tag("<named>")] | Annotated[Point, Tag("<point>")],
+    Discriminator(lambda value: "<named>" if isinstance(value, str) else "<point>"),
+]
+
+
+class Datum(Model):
+    """Which point of the drawing becomes X0 Y0, and how it is found."""
+
+    at: _DatumPoint = Field(
+        (0.0, 0.0),
+        description="A point [x, y], or `stock lower_left`, `lower_right`, `upper_left`, "
+        "`upper_right`, `centre`, or `region NAME centre`; default [0, 0].",
+        examples=[[0, 0], "stock lower_left", "region boss centre"],
+    )
+    work_offset: Literal["G54", "G55", "G56", "G57", "G58", "G59"] = Field(
+        "G54", description="The work offset that holds it, default G54."
+    )
+    found_by: Text | None = Field(None, description="How the setter finds it, for the sheet.")
+
+
+class Workholding(Model):
+    """How the stock is held, and what that forbids."""
+
+    method: Text | None = Field(None, description="How it is held, for the sheet.")
+    lowest_cut: Length | None = Field(
+        None, description="Nothing may be cut below this Z; default the stock's underside."
+    )
+    obstacles: dict[Name, Obstacle] = Field(
+        {}, description="Where tool, shank and holder must never be, by name."
+    )
+
+
+class Heights(Model):
+    """Where rapids run and feed begins."""
+
+    clearance: Length | None = Field(
+        None,
+        description="Z of rapids across; default 2.5 mm (0.1 in) above the highest of stock, "
+        "regions and obstacles.",
+    )
+    approach: PositiveLength | None = Field(
+        None, description="Height above the material where feed begins, default 1.3 mm (0.05 in)."
+    )
+
+
+class Inspection(Model):
+    """A row of the first-article list."""
+
+    what: Text = Field(description="What is measured.", examples=["Boss diameter"])
+    nominal: Length = Field(description="Its nominal size.")
+    plus: Room = Field(0.0, description="How much more is allowed, default 0.")
+    minus: Room = Field(0.0, description="How much less is allowed, default 0.")
+    gauge: Text | None = Field(None, description="What it is measured with.")
+
+
+class Head(Model):
+    """What every job file begins with; all but name and spec is for people."""
+
+    spec: Literal["job/1"] = Field(description="Which language this is: job/1.")
+    name: FileName = Field(
+        description="Names the output files: letters, digits, `-` and `_`.",
+        examples=["eyepiece-bracket"],
+    )
+    title: Text | None = Field(None, description="What the part is called, for people.")
+    number: Text | None = Field(None, description="Job number, for people.", examples=["OB-0117"])
+    revision: Text | None = Field(None, description="Revision, for people.", examples=["B"])
+    notes: Annotated[tuple[LongText, ...], Field(max_length=50)] = Field(
+        (), description="Notes for the setup sheet."
+    )
+
+
+class JobBody(Model):
+    """What is cut, out of what, on what, with what."""
+
+    units: Literal["inch", "mm"] = Field(description="Units of bare numbers in this file.")
+    shop: FilePath | None = Field(
+        None,
+        description="The shop file with machines, cutters and materials, relative to this file.",
+        examples=["../shop.yaml"],
+    )
+    machine: NameOr[Machine] = Field(
+        description="A machine of the shop file, a built-in one, or one written out here.",
+        examples=["knee_mill"],
+    )
+    material: NameOr[Material] = Field(
+        description="A material of the shop file, a built-in one, or one written out here.",
+        examples=["aluminium_6061"],
+    )
+    stock: Stock = Field(description="The blank.")
+    datum: Datum = Field(default_factory=Datum, description="Where X0 Y0 is; default [0, 0], G54.")
+    workholding: Workholding = Field(
+        default_factory=Workholding, description="How the stock is held, and what that forbids."
+    )
+    heights: Heights = Field(
+        default_factory=Heights, description="Where rapids run and feed begins."
+    )
+    keep_regions: Annotated[dict[Name, KeepRegion], Field(min_length=1)] = Field(
+        description="What must be left standing, by name; at least one."
+    )
+    tools: Annotated[dict[Name, JobTool], Field(min_length=1)] = Field(
+        description="What this job cuts with, by name, as T1."
+    )
+    passes: Annotated[tuple[PassItem, ...], Field(min_length=1, max_length=200)] = Field(
+        description="What is done, in cutting order."
+    )
+    inspection: Annotated[tuple[Inspection, ...], Field(max_length=200)] = Field(
+        (), description="Rows for the first-article list."
+    )
+
+
+class Job(Head, JobBody):
+    """A job file."""
+
+    parameters: dict[ParameterName, Parameter] = Field(
+        {}, description="Named values for `${ ... }` in this file."
+    )
+    checks: Annotated[tuple[Check, ...], Field(max_length=100)] = Field(
+        (), description="What must hold of the parameters."
+    )
+
+
+class Member(Head):
+    """A member of a family: which family, and what differs."""
+
+    from_: FilePath = Field(alias="from", description="The family file, relative to this file.")
+    with_: dict[ParameterName, Given] = Field(
+        {}, alias="with", description="Values for the family's parameters."
+    )
+    override: Annotated[
+        dict[str, Any],
+        WithJsonSchema({"type": "object"}),
+    ] = Field(
+        {},
+        description="Changes to the expanded job: mappings merge by key, lists are replaced "
+        "whole, null takes a key away (RFC 7396); a pass is reached by its name.",
+    )

@@ -1,0 +1,288 @@
+"""A typed document to a `Job`: references followed, shapes built, defaults filled in."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from compiler.diagnostics import Outcome, Severity, has_errors
+from compiler.geometry import Point, Region
+from compiler.job import (
+    Datum,
+    Heights,
+    Inspection,
+    Job,
+    KeepRegion,
+    Obstacle,
+    OpenChain,
+    Stock,
+    Title,
+    Tool,
+    Workholding,
+)
+from compiler.spec import not_yet
+from compiler.spec.digest import digest_of
+from compiler.spec.models import job as written
+from compiler.spec.models.shapes import KeepRegion as WrittenRegion
+from compiler.spec.passes import passes_of
+from compiler.spec.place import Place
+from compiler.spec.shapes import about_text, centre_of, chain_of, point, region_of, report
+from compiler.spec.shop import ShopFile, machine_of, material_of
+from compiler.spec.tools import tools_of
+from compiler.units import number
+
+# the contract's own defaults, each in its job's units
+CLEARANCE = {"inch": 2.54, "mm": 2.5}
+APPROACH = {"inch": 1.27, "mm": 1.3}
+
+
+def resolve(said: written.Job, shop: ShopFile, place: Place, file: str) -> Outcome[Job]:
+    """The job that a document says.
+
+    Args:
+        said: The typed document.
+        shop: What its shop file offers.
+        place: The top of its tree; findings are gathered there.
+        file: Its name for people.
+    """
+    machine = machine_of(said.machine, shop, place / "machine")
+    material = material_of(said.material, shop, place / "material")
+    tools = tools_of(said.tools, shop, place / "tools")
+    regions = _keep_regions(said, place)
+    by_name: dict[str, Tool | None] = dict.fromkeys(said.tools)
+    by_name.update({tool.name: tool for tool in tools})
+    passes = passes_of(said.passes, by_name, said.keep_regions, place / "passes")
+    _report_unused(said, place)
+    stock = _stock(said.stock, regions, place / "stock")
+    workholding = _workholding(said.workholding, place / "workholding")
+    datum = _datum(said.datum, stock, regions, place / "datum")
+    found = tuple(place.findings)
+    if has_errors(found) or machine is None or material is None or stock is None or datum is None:
+        return Outcome(None, found)
+    job = Job(
+        title=_title(said),
+        units=said.units,
+        digest="",
+        spec_file=file,
+        machine=machine,
+        material=material,
+        stock=stock,
+        datum=datum,
+        workholding=workholding,
+        heights=_heights(said, stock, regions, workholding),
+        keep_regions=regions,
+        tools=tools,
+        passes=passes,
+        inspection=tuple(_inspection(row) for row in said.inspection),
+    )
+    return Outcome(replace(job, digest=digest_of(job)), found)
+
+
+def natural(name: str) -> tuple[tuple[int, int, str], ...]:
+    """A sort key that puts `boss 2` before `boss 10`."""
+    parts = re.findall(r"[0-9]+|[^0-9]+", name)
+    return tuple((0, int(part), "") if part.isdigit() else (1, 0, part) for part in parts)
+
+
+def _title(said: written.Job) -> Title:
+    return Title(
+        name=said.name,
+        title=said.title or "",
+        number=said.number or "",
+        revision=said.revision or "",
+        notes=said.notes,
+    )
+
+
+def _keep_regions(said: written.Job, place: Place) -> tuple[KeepRegion, ...]:
+    """The regions that could be made, by name: the order of keys says nothing."""
+    found = []
+    for name in sorted(said.keep_regions, key=natural):
+        region = _keep_region(name, said, place / "keep_regions" / name)
+        if region is not None:
+            found.append(region)
+    return tuple(found)
+
+
+def _keep_region(name: str, said: written.Job, place: Place) -> KeepRegion | None:
+    region = said.keep_regions[name]
+    shape = _region_shape(region, place)
+    if shape is None:
+        return None
+    allowance = region.allowance
+    return KeepRegion(
+        name=name,
+        shape=shape,
+        top=float(said.stock.top if region.top is None else region.top),
+        tolerance=_maybe(region.tolerance),
+        wall_allowance=None if allowance is None else _maybe(allowance.wall),
+        floor_allowance=None if allowance is None else _maybe(allowance.floor),
+        about=about_text(region),
+        origin=place.key_span,
+    )
+
+
+def _region_shape(region: WrittenRegion, place: Place) -> Region | OpenChain | None:
+    if region.open is None:
+        return region_of(region, place)
+    for key in ("minus", "grow", "move", "turn", "mirror", "repeat"):
+        if getattr(region, key) is not None:
+            (place / key).report(
+                "E209",
+                f"`{key}` can't be used on an open region",
+                "write the path where it belongs; modifiers are for closed shapes",
+                span=(place / key).key_span,
+            )
+    chain = chain_of(region.open, place / "open")
+    return None if chain is None else OpenChain(chain=chain, stands=region.open.stands)
+
+
+def _stock(said: written.Stock, regions: tuple[KeepRegion, ...], place: Place) -> Stock | None:
+    outline, where = said.outline, place
+    around, margin = said.around, said.margin
+    if outline is not None:
+        where = place / "outline"
+        around, margin = outline.around, outline.margin
+    if around is None and margin is not None:
+        (where / "margin").report(
+            "E209", "`margin` without `around`", "leave it out", span=(where / "margin").key_span
+        )
+    region: Region | None = None
+    if around == "keep_regions":
+        region = _around(regions, float(margin or 0.0), where / "around")
+    elif around is not None:
+        refuse = not_yet.model if around == "model" else not_yet.drawing
+        where.findings.append(refuse((where / "around").span, (where / "around").text))
+    elif outline is not None:
+        region = region_of(outline, where)
+    if region is None:
+        return None
+    return Stock(
+        region=region,
+        top=float(said.top),
+        thickness=float(said.thickness),
+        origin=place.key_span,
+    )
+
+
+def _around(regions: tuple[KeepRegion, ...], margin: float, place: Place) -> Region | None:
+    """The bounding box of all closed keep regions, with a margin on every side."""
+    from compiler.geometry import build
+    from compiler.geometry.errors import GeometryError
+    from compiler.geometry.region import make
+
+    boxes = [region.shape.bounds for region in regions if isinstance(region.shape, Region)]
+    if not boxes:
+        if not has_errors(place.findings):
+            place.report("E215", "there is no closed keep region to go round", "give an `outline`")
+        return None
+    low = Point(min(b[0] for b in boxes) - margin, min(b[1] for b in boxes) - margin)
+    high = Point(max(b[2] for b in boxes) + margin, max(b[3] for b in boxes) + margin)
+    try:
+        return make([build.rectangle(low, high)])
+    except GeometryError as error:
+        report(error, place)
+        return None
+
+
+def _datum(
+    said: written.Datum, stock: Stock | None, regions: tuple[KeepRegion, ...], place: Place
+) -> Datum | None:
+    at, words = said.at, ""
+    where: Point | None = None
+    if isinstance(at, tuple):
+        where = point(at)
+        x, y = (number.length(value, place.units) for value in where)
+        words = f"X {x}, Y {y} of the drawing"
+    elif at.startswith("stock "):
+        corner = at.removeprefix("stock ")
+        words = f"stock, {corner.replace('_', ' ')}"
+        where = None if stock is None else _corner(stock.region.bounds, corner)
+    else:
+        name = at.removeprefix("region ").removesuffix(" centre")
+        words = f"centre of {name}"
+        where = _region_centre(name, regions, place / "at")
+    if where is None:
+        return None
+    return Datum(at=where, said=words, work_offset=said.work_offset, found_by=said.found_by or "")
+
+
+def _corner(bounds: tuple[float, float, float, float], corner: str) -> Point:
+    x0, y0, x1, y1 = bounds
+    return {
+        "lower_left": Point(x0, y0),
+        "lower_right": Point(x1, y0),
+        "upper_left": Point(x0, y1),
+        "upper_right": Point(x1, y1),
+        "centre": Point((x0 + x1) / 2, (y0 + y1) / 2),
+    }[corner]
+
+
+def _region_centre(name: str, regions: tuple[KeepRegion, ...], place: Place) -> Point | None:
+    closed = {region.name: region.shape for region in regions if isinstance(region.shape, Region)}
+    if name in closed:
+        return centre_of(closed[name])
+    if (Place(place.root, place.units, []) / "keep_regions" / name).exists:
+        if name in {region.name for region in regions}:
+            place.report("E214", f"`{name}` is open and has no centre", "name a closed region")
+        return None  # else the region could not be made, which has been reported
+    place.unknown("E202", "keep region", name, closed, "give a point, as `[0, 0]`")
+    return None
+
+
+def _workholding(said: written.Workholding, place: Place) -> Workholding:
+    obstacles = []
+    for name in sorted(said.obstacles, key=natural):
+        here = place / "obstacles" / name
+        region = region_of(said.obstacles[name], here)
+        if region is not None:
+            top = float(said.obstacles[name].top)
+            obstacles.append(Obstacle(name=name, region=region, top=top, origin=here.key_span))
+    return Workholding(
+        method=said.method or "",
+        lowest_cut=_maybe(said.lowest_cut),
+        obstacles=tuple(obstacles),
+    )
+
+
+def _heights(
+    said: written.Job,
+    stock: Stock,
+    regions: tuple[KeepRegion, ...],
+    workholding: Workholding,
+) -> Heights:
+    """As given, else the contract's defaults; whether they are high enough is `part`'s to say."""
+    highest = max([stock.top, *(r.top for r in regions), *(o.top for o in workholding.obstacles)])
+    clearance, approach = said.heights.clearance, said.heights.approach
+    return Heights(
+        clearance=float(highest + CLEARANCE[said.units] if clearance is None else clearance),
+        approach=float(APPROACH[said.units] if approach is None else approach),
+    )
+
+
+def _inspection(row: written.Inspection) -> Inspection:
+    return Inspection(
+        what=row.what,
+        nominal=float(row.nominal),
+        plus=float(row.plus),
+        minus=float(row.minus),
+        gauge=row.gauge or "",
+    )
+
+
+def _report_unused(said: written.Job, place: Place) -> None:
+    used = {item.given.tool for item in said.passes}
+    for name in said.tools:
+        if name not in used:
+            here = place / "tools" / name
+            here.report(
+                "W201",
+                f"no pass uses the tool `{name}`",
+                "leave it out, or let a pass use it",
+                span=here.key_span,
+                severity=Severity.WARNING,
+            )
+
+
+def _maybe(value: float | None) -> float | None:
+    return None if value is None else float(value)
