@@ -131,6 +131,27 @@ def test_power_limit_by_hand() -> None:
     assert any("power" in reason for reason in data.reasons)
 
 
+def test_torque_limit_by_hand() -> None:
+    weak = dataclasses.replace(KNEE, power=None, peak_torque=5.0)
+    tool = cutter(20, flutes=4, material="hss", stickout=30)
+    data = work(tool, STEEL, weak, deep=0.5, wide=0.5)
+    chip = data.feed / data.rpm / 4
+    kc = STEEL.specific_cutting_force * power.feed_factor(chip) * power.WORN_EDGE
+    kilowatts = 10 * 10 * data.feed * kc / 60e6
+    # M = 9549.297 P / n, and of the peak only 80 %
+    assert 3.6 <= 9549.297 * kilowatts / data.rpm <= 4.0
+    assert any("torque" in reason for reason in data.reasons)
+
+
+def test_a_thin_chip_is_said() -> None:
+    slender = cutter(3, material="hss", stickout=25, flute_length=20)
+    data = work(slender, STEEL, KNEE, deep=3.0, wide=0.5)
+    assert data.chip_load < 0.25 * chip_load_for(slender, STEEL)
+    assert any("the chip is thin" in reason for reason in data.reasons)
+    usual = work(cutter(3), STEEL, KNEE, deep=0.5, wide=0.5)
+    assert not any("the chip is thin" in reason for reason in usual.reasons)
+
+
 def test_bending_limit_by_hand() -> None:
     tool = cutter(12, material="hss", stickout=40, flute_length=40, helix_angle=0.0)
     data = work(tool, STEEL, STRONG, deep=1.0, wide=0.5)
@@ -330,6 +351,12 @@ def test_given_values_out_of_range(fixed: CuttingGiven, key: str, severity: Seve
     found = doubts(cutter(10), fixed)
     assert (key, severity) in {(each.key, each.severity) for each in found}
     assert all(each.help for each in found)
+
+
+@pytest.mark.parametrize(("asked", "offered"), [(9000, "4200 rpm"), (20, "60 rpm")])
+def test_spindle_help_is_the_nearest_that_can_be(asked: float, offered: str) -> None:
+    found = [each for each in doubts(cutter(10), CuttingGiven(rpm=asked)) if each.key == "rpm"]
+    assert found[0].help == f"ask for {offered}"
 
 
 def test_fast_surface_speed_is_a_warning_with_a_number() -> None:

@@ -93,6 +93,8 @@ def test_chips() -> None:
     assert rim.thinning_factor(rim.straight_wall(5, 0.5)) == pytest.approx(2.294157, abs=1e-6)
     assert rim.thinning_factor(math.pi) == 1
     assert rim.mean_chip(0.1, 0.0) == 0
+    assert rim.thickest_chip(0.1, math.radians(120)) == pytest.approx(0.1)
+    assert rim.thinning_factor(math.radians(120)) == 1
 
 
 def test_a_cutter_that_does_not_fit_or_touch_is_refused() -> None:

@@ -101,22 +101,42 @@ def test_largest_force_is_at_the_limit_of_bending_or_strength() -> None:
     ) == pytest.approx(bending.ALLOWED_STRESS["carbide"])
 
 
-def test_peak_force_against_a_sampled_turn() -> None:
-    depth, diameter, angle, flutes, helix = 8.0, 10.0, math.radians(100), 3, math.radians(35)
-    slices, worst = 200, 0.0
-    for position in range(360):
+def test_root_stress_by_hand() -> None:
+    # sigma = 32 M / (pi d^3): at the end of the flutes of 0.8 D, or in the shank at the holder
+    thin_shank = cutter(10, flute_length=20, stickout=60, shank_diameter=6)
+    expected = 32 * 100 * (60 - 5) / (math.pi * 6**3)
+    assert bending.root_stress(100, thin_shank, above_tip=5) == pytest.approx(expected)
+    stout = cutter(10, flute_length=20, stickout=60, shank_diameter=20)
+    expected = 32 * 100 * (20 - 5) / (math.pi * 8**3)
+    assert bending.root_stress(100, stout, above_tip=5) == pytest.approx(expected)
+    buried = cutter(10, flute_length=40, stickout=30, shank_diameter=10)
+    expected = 32 * 100 * (30 - 5) / (math.pi * 8**3)
+    assert bending.root_stress(100, buried, above_tip=5) == pytest.approx(expected)
+
+
+@pytest.mark.parametrize(
+    ("depth", "degrees", "flutes", "helix"),
+    [(8, 100, 3, 35), (3, 45, 2, 30), (25, 40, 4, 45), (10, 180, 6, 30), (5, 180, 1, 20)],
+)
+def test_peak_force_against_a_sampled_turn(
+    depth: float, degrees: float, flutes: int, helix: float
+) -> None:
+    diameter, angle, slope = 10.0, math.radians(degrees), math.tan(math.radians(helix))
+    slices, worst = 100, 0.0
+    for position in range(0, 360, 2):
         total = 0.0
         for tooth in range(flutes):
+            turned = math.radians(position) + math.tau * tooth / flutes
             for slice_ in range(slices):
                 height = depth * (slice_ + 0.5) / slices
-                turned = math.radians(position) + math.tau * tooth / flutes
-                at = (turned + 2 * height * math.tan(helix) / diameter) % math.tau
+                at = (turned + 2 * height * slope / diameter) % math.tau
                 total += math.sin(at) / slices if at <= angle else 0.0
         worst = max(worst, total)
     share = force.peak_share(
-        depth=depth, diameter=diameter, engagement=angle, flutes=flutes, helix=helix
+        depth=depth, diameter=diameter, engagement=angle, flutes=flutes, helix=math.radians(helix)
     )
-    assert share == pytest.approx(worst, rel=0.01)
+    # the samples miss the very peak by a little, never pass it
+    assert 0.995 * worst <= share <= 1.04 * worst
 
 
 def test_mean_force_is_below_the_peak() -> None:
