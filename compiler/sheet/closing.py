@@ -1,0 +1,93 @@
+"""The end of the sheet: first-article list, notes, cautions, signatures."""
+
+from compiler.job import Job
+from compiler.sheet.content import Checks, Facts, Lines, Section, Table
+from compiler.sheet.say import Say
+
+# Our wording; where a caution comes from stands beside it.
+CAUTIONS: tuple[str, ...] = (
+    # 29 CFR 1910.212(a)(1), (a)(3)(ii): guard points of operation and flying chips
+    "Keep guards and enclosure shut while the spindle turns; chips and broken tools fly. Wear eye "
+    "protection, no gloves and nothing loose near a turning spindle.",
+    # 29 CFR 1910.147(a)(2)(ii)
+    "Stop the spindle before reaching in. Changing a tool needs no lockout only where it is "
+    "routine, part of production and equally well protected; otherwise lock out.",
+    # ISO 16090-1: modes of safe operation (from memory of the standard)
+    "Set up in the machine maker's setting mode; defeat no interlock.",
+    # common practice, no source
+    "Speeds and feeds are starting values. Listen, look, and turn them down when in doubt.",
+    "Chips are sharp and hot: hook and brush, never hands or compressed air.",
+    "Coolant harms skin and lungs: check its concentration, let mist settle before opening.",
+    "The evidence covers what the job describes. It knows nothing of a worn tool, a loose jaw, a "
+    "wrong offset or a part that is not as drawn.",
+    "The machine's manual, the rules of the place and qualified people come before this sheet.",
+)
+
+
+def first_article(job: Job, say: Say) -> Section:
+    """Rows to fill in at the first piece: what the job asks, then regions with a tolerance."""
+    rows = [
+        (
+            str(number),
+            row.what,
+            say.z(row.nominal),
+            say.z(row.nominal - row.minus),
+            say.z(row.nominal + row.plus),
+            row.gauge,
+            "",
+        )
+        for number, row in enumerate(job.inspection, start=1)
+    ]
+    rows += [
+        (
+            str(number),
+            f"{region.name}: walls against the drawing",
+            "",
+            say.z(-region.tolerance),
+            f"+{say.z(region.tolerance)}",
+            "",
+            "",
+        )
+        for number, region in enumerate(
+            (r for r in job.keep_regions if r.tolerance is not None), start=len(rows) + 1
+        )
+        if region.tolerance is not None
+    ]
+    return Section(
+        "first article",
+        f"First article ({say.unit})",
+        (
+            Table(
+                ("No.", "Characteristic", "Nominal", "Low", "High", "Gauge", "Found"),
+                tuple(rows),
+                (0.7, 4.4, 1.5, 1.5, 1.5, 2.2, 2.2),
+                frozenset({2, 3, 4}),
+            ),
+        )
+        if rows
+        else (Lines(("The job names nothing to measure.",)),),
+    )
+
+
+def notes(job: Job) -> Section:
+    """The author's own notes."""
+    said = (*job.title.notes, *(f"{p.name}: {p.about}" for p in job.passes if p.about))
+    return Section("notes", "Notes", (Lines(said),) if said else ())
+
+
+def cautions(job: Job) -> Section:
+    """The usual cautions, and those of the material first."""
+    return Section("cautions", "Cautions", (Lines((*job.material.cautions, *CAUTIONS)),))
+
+
+def sign_off() -> Section:
+    """Who looked."""
+    people = ("Programmer", "Setter", "Inspector")
+    return Section(
+        "sign-off",
+        "Sign-off",
+        (
+            Checks(("Proved in air", "First piece cut", "First piece measured")),
+            Facts(tuple((f"{who}, name and date", "") for who in people)),
+        ),
+    )

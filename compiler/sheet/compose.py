@@ -1,0 +1,40 @@
+"""All sections of a sheet, in the order in which they are needed at the machine."""
+
+from dataclasses import replace
+
+from compiler.job import Job
+from compiler.judge.model import Report
+from compiler.part.model import Part
+from compiler.plan.model import OperationList
+from compiler.sheet import closing, proof, running, setup, tooling
+from compiler.sheet.content import Content
+from compiler.sheet.say import Say
+
+
+def compose(
+    job: Job,
+    part: Part,
+    plan: OperationList,
+    report: Report,
+    *,
+    version: str,
+    commit: str | None = None,
+) -> Content:
+    """What the sheet says; see `render` for the arguments."""
+    say = Say(job.units)
+    sections = (
+        setup.setup(job, part, plan, say),
+        setup.checks(job, part, plan, say),
+        tooling.tools(job, plan, say),
+        running.operations(plan, report, say),
+        setup.standing(part, say),
+        proof.evidence(report, say),
+        proof.leftovers(report, say),
+        closing.first_article(job, say),
+        closing.notes(job),
+        running.reasons(plan),
+        closing.cautions(job),
+        closing.sign_off(),
+    )
+    content = setup.title_block(job, report, version, commit)
+    return replace(content, sections=tuple(s for s in sections if s.parts))

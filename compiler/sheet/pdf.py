@@ -1,0 +1,166 @@
+"""The setup sheet as PDF: A4, Letter for jobs in inches, black on white, same bytes each time."""
+
+import io
+from typing import Any
+
+from reportlab.lib.pagesizes import A4, LETTER
+from reportlab.lib.units import mm
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import Flowable, KeepTogether, PageBreak, SimpleDocTemplate, Spacer
+
+from compiler.geometry import Point
+from compiler.job import Job
+from compiler.judge.model import Report
+from compiler.motion import Motions
+from compiler.part.model import Part
+from compiler.pictures.part_view import plan_drawing, side_drawing
+from compiler.pictures.path_view import path_drawing
+from compiler.pictures.tool_view import tool_drawing
+from compiler.plan.model import OperationList
+from compiler.sheet import layout
+from compiler.sheet.compose import compose
+from compiler.sheet.content import Content, Section
+from compiler.sheet.fonts import BODY, register
+from compiler.sheet.paint import Drawing
+from compiler.sheet.setup import deepest
+from compiler.sheet.tooling import used_tools
+
+SIDE, TOP, BOTTOM = 12 * mm, 15 * mm, 14 * mm
+
+
+def render(
+    job: Job,
+    part: Part,
+    plan: OperationList,
+    report: Report,
+    *,
+    version: str,
+    commit: str | None = None,
+    motions: Motions | None = None,
+) -> bytes:
+    """The setup sheet.
+
+    Args:
+        job: What the author said.
+        part: What stands and what goes, work coordinates.
+        plan: The operations.
+        report: The evidence.
+        version: This program's.
+        commit: The spec's commit, where it is known; printed in the title block.
+        motions: For one picture an operation; without them there are none.
+
+    Returns:
+        A PDF file; the same arguments give the same bytes.
+    """
+    register()
+    content = compose(job, part, plan, report, version=version, commit=commit)
+    page = LETTER if job.units == "inch" else A4
+    width = page[0] - 2 * SIDE
+    found = {section.key: section for section in content.sections}
+    story = _first_page(content, found, job, part, plan, width)
+    for section in content.sections:
+        if section.key not in ("setup", "checks"):
+            story += layout.section(section, width)
+        if section.key == "tools":
+            tools = used_tools(job, plan)
+            drawing = tool_drawing(tools, job.units, Point(width / mm, 75.0))
+            story += [KeepTogether([Drawing(drawing)]), Spacer(0, 4 * mm)]
+        if section.key == "operations" and motions is not None:
+            story += _pictures(job, part, motions, width)
+    out = io.BytesIO()
+    document = SimpleDocTemplate(
+        out,
+        pagesize=page,
+        leftMargin=SIDE,
+        rightMargin=SIDE,
+        topMargin=TOP,
+        bottomMargin=BOTTOM,
+        title=f"Setup sheet {job.title.name}",
+        author="standproud",
+        subject=content.running,
+        invariant=1,
+    )
+    document.build(story, canvasmaker=_numbered(content.running, page[0]))
+    return out.getvalue()
+
+
+def _first_page(
+    content: Content,
+    found: dict[str, Section],
+    job: Job,
+    part: Part,
+    plan: OperationList,
+    width: float,
+) -> list[Flowable]:
+    """Title block, banner, drawings with the setup beside them, and what to check."""
+    facts_width = 70 * mm
+    room = width - facts_width - 4 * mm
+    pictures: list[Flowable] = [
+        Drawing(plan_drawing(job, part, Point(room / mm, 118.0))),
+        Spacer(0, 2 * mm),
+        Drawing(side_drawing(job, part, deepest(plan, part), Point(room / mm, 60.0))),
+    ]
+    return [
+        layout.title_block(content.title_block, width),
+        Spacer(0, 1.5 * mm),
+        layout.banner(content.banner, width),
+        Spacer(0, 3 * mm),
+        layout.beside(
+            pictures,
+            layout.column(found["setup"], facts_width),
+            (width - facts_width, facts_width),
+        ),
+        *layout.section(found["checks"], width),
+        PageBreak(),
+    ]
+
+
+def _pictures(job: Job, part: Part, motions: Motions, width: float) -> list[Flowable]:
+    """One picture an operation."""
+    story: list[Flowable] = []
+    for path in motions.paths:
+        picture = path_drawing(job, part, path, Point(width / mm, 112.0))
+        story += [KeepTogether([Drawing(picture)]), Spacer(0, 5 * mm)]
+    return story
+
+
+def _numbered(running: str, width: float) -> type[Canvas]:
+    """A canvas that prints the running line and `page n of m` on every page."""
+
+    class Numbered(Canvas):  # type: ignore[misc, unused-ignore]
+        def __init__(self, *args: Any, **kwargs: Any) -> None:
+            super().__init__(*args, **kwargs)
+            self._pages: list[dict[str, Any]] = []
+
+        def showPage(self) -> None:  # noqa: N802 - reportlab's name
+            """Keep the page until the number of pages is known."""
+            self._pages.append(dict(self.__dict__))
+            self._startPage()  # type: ignore[attr-defined, unused-ignore]
+
+        def save(self) -> None:
+            """Print the feet, then write the file."""
+            total = len(self._pages)
+            for page in self._pages:
+                self.__dict__.update(page)
+                _foot(self, running, total, width)
+                super().showPage()
+            super().save()
+
+    return Numbered
+
+
+def _foot(canvas: Canvas, running: str, total: int, width: float) -> None:
+    """The running line, shortened where it is too long, and the page's number."""
+    canvas.saveState()
+    canvas.setStrokeGray(0)
+    canvas.setLineWidth(0.4)
+    canvas.line(SIDE, 10.5 * mm, width - SIDE, 10.5 * mm)
+    canvas.setFont(BODY, 7.4)
+    number = f"page {canvas.getPageNumber()} of {total}"
+    room = width - 2 * SIDE - canvas.stringWidth(number, BODY, 7.4) - 5 * mm
+    text = "".join(c if c.isprintable() else " " for c in running)
+    while canvas.stringWidth(text, BODY, 7.4) > room:
+        text = text[:-2].rstrip("…") + "…"
+    canvas.drawString(SIDE, 7 * mm, text)
+    canvas.drawRightString(width - SIDE, 7 * mm, number)
+    canvas.restoreState()

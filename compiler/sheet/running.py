@@ -1,0 +1,94 @@
+"""The operations in order, as the machine will do them, with what the evidence measured."""
+
+from compiler.judge.model import OperationFacts, Report
+from compiler.plan.model import Operation, OperationList
+from compiler.sheet.content import Lines, Section, Table
+from compiler.sheet.say import Say, time
+from compiler.units.number import short
+
+
+def operations(plan: OperationList, report: Report, say: Say) -> Section:
+    """One row an operation, and below it what was defaulted or reduced, and why."""
+    facts = {entry.operation: entry for entry in report.operations}
+    rows = tuple(
+        _row(number, operation, facts.get(operation.id), say)
+        for number, operation in enumerate(plan.operations, start=1)
+    )
+    stops = tuple(
+        f"The program stops before {operation.id}"
+        + (f": {operation.about}" if operation.about else ".")
+        for operation in plan.operations
+        if operation.stop_before
+    )
+    head = (
+        "No.",
+        "Operation",
+        "Tool",
+        "Z from",
+        "Z to",
+        "rpm",
+        f"Feed {say.feed_unit}",
+        "Entry feed",
+        "Coolant",
+        "Time",
+        "Line",
+    )
+    table = Table(
+        head,
+        rows,
+        (0.6, 4.1, 0.9, 1.3, 1.3, 1.0, 1.2, 1.1, 1.1, 1.5, 0.9),
+        frozenset({3, 4, 5, 6, 7, 9, 10}),
+    )
+    total = (
+        f"Whole program {time(report.time_s)}, {report.blocks} blocks, "
+        f"{say.volume(report.removed_mm3)} of chips. Tool changes are counted as the machine's "
+        "entry says."
+    )
+    return Section("operations", f"Operations ({say.unit})", (table, Lines((*stops, total))))
+
+
+def _row(
+    number: int, operation: Operation, facts: OperationFacts | None, say: Say
+) -> tuple[str, ...]:
+    words = [f"{operation.id}: {operation.kind.replace('_', ' ')}"]
+    if operation.pattern:
+        words.append(operation.pattern.replace("_", " "))
+    words.append(operation.direction if operation.direction != "both" else "to and fro")
+    if operation.radial_depth_mm:
+        words.append(f"radial {say.bare(operation.radial_depth_mm)}")
+    many = len({(level.top_mm, level.bottom_mm) for level in operation.levels})
+    if many > 1:
+        words.append(f"{many} levels")
+    if operation.wall_allowance_mm or operation.floor_allowance_mm:
+        words.append(
+            f"leaves {say.bare(operation.wall_allowance_mm)} wall, "
+            f"{say.bare(operation.floor_allowance_mm)} floor"
+        )
+    top = max((level.top_mm for level in operation.levels), default=0.0)
+    bottom = min((level.bottom_mm for level in operation.levels), default=0.0)
+    feed = operation.cutting.feed_mm_min
+    if operation.kind in ("finish_walls", "finish_floor"):
+        feed = operation.cutting.finish_feed_mm_min
+    return (
+        str(number),
+        ", ".join(words),
+        operation.tool,
+        say.z(top),
+        say.z(bottom),
+        short(operation.cutting.rpm, 0),
+        say.feed(feed),
+        say.feed(operation.cutting.entry_feed_mm_min),
+        operation.coolant,
+        "" if facts is None else time(facts.time_s),
+        "" if facts is None else str(facts.first_line),
+    )
+
+
+def reasons(plan: OperationList) -> Section:
+    """Each default, clamp and reduction that mattered, by operation."""
+    said = tuple(
+        f"{operation.id}: {reason}"
+        for operation in plan.operations
+        for reason in (*operation.reasons, *operation.cutting.reasons)
+    )
+    return Section("reasons", "Where these numbers come from", (Lines(said),) if said else ())

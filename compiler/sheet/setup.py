@@ -1,0 +1,179 @@
+"""What the setter needs first: title block, stock, holding, datum, and what to check."""
+
+from compiler.job import Job
+from compiler.judge.model import Report
+from compiler.part.model import Part
+from compiler.plan.model import OperationList
+from compiler.sheet.content import Checks, Content, Facts, Section, Table
+from compiler.sheet.say import Say, time
+
+
+def title_block(job: Job, report: Report, version: str, commit: str | None) -> Content:
+    """The fields of ISO 7200:2004 that apply, the banner and the running line; no sections.
+
+    Dates and names are left to be written by hand: a sheet is the same each time it is made.
+    """
+    title = job.title
+    maker = f"standproud {version}" + (f", commit {commit[:12]}" if commit else "")
+    digest = job.digest[:16]
+    running = " · ".join(
+        said
+        for said in (
+            title.name,
+            title.number,
+            f"rev {title.revision}" if title.revision else "",
+            f"digest {digest}",
+        )
+        if said
+    )
+    return Content(
+        title_block=(
+            ("Title", title.title or title.name),
+            ("Identification number", title.number),
+            ("Revision", title.revision),
+            ("Document type", "Setup sheet"),
+            ("Program", f"{title.name}.nc"),
+            ("Job digest", digest),
+            ("Program digest", report.program_digest[:16]),
+            ("Made by", maker),
+            ("Legal owner", ""),
+            ("Date of issue", ""),
+            ("Creator", ""),
+            ("Approval person", ""),
+        ),
+        banner=(
+            "UNITS: INCH (G20)" if job.units == "inch" else "UNITS: MILLIMETRE (G21)",
+            f"WORK OFFSET: {job.datum.work_offset}",
+            f"TIME: {time(report.time_s)}",
+            "EVIDENCE: ALL HELD" if report.held else "EVIDENCE: BROKEN, DO NOT RUN",
+        ),
+        running=running,
+        sections=(),
+    )
+
+
+def setup(job: Job, part: Part, plan: OperationList, say: Say) -> Section:
+    """Stock, material, machine, holding, datum and the heights that matter."""
+    x0, y0, x1, y1 = part.stock.bounds
+    size = " × ".join(say.bare(d) for d in (x1 - x0, y1 - y0, part.stock_top - part.stock_bottom))
+    other = Say("mm" if job.units == "inch" else "inch")
+    again = " × ".join(
+        other.bare(d) for d in (x1 - x0, y1 - y0, part.stock_top - part.stock_bottom)
+    )
+    zero = (
+        "the upper face of the stock"
+        if part.stock_top == 0
+        else (f"the stock's upper face is at Z {say.length(part.stock_top)}")
+    )
+    material = job.material.title or job.material.name.replace("_", " ")
+    if job.material.hardness:
+        material += f", {job.material.hardness}"
+    return Section(
+        "setup",
+        "Setup",
+        (
+            Facts(
+                (
+                    ("Stock, X × Y × Z", f"{size} {say.unit}  ({again} {other.unit})"),
+                    ("Material", material),
+                    ("Machine", job.machine.name.replace("_", " ")),
+                    ("Held by", job.workholding.method or "not said in the job"),
+                    ("X0 Y0", f"{job.datum.said}, offset {job.datum.work_offset}"),
+                    ("Z0", zero),
+                    ("Found by", job.datum.found_by or "not said in the job"),
+                    ("Clearance", f"Z {say.both(plan.clearance_mm)}"),
+                    ("Deepest cut", f"Z {say.both(deepest(plan, part))}"),
+                    ("Never below", f"Z {say.both(part.lowest_cut)}"),
+                )
+            ),
+        ),
+    )
+
+
+def deepest(plan: OperationList, part: Part) -> float:
+    """Z of the deepest floor that any operation cuts to, mm."""
+    bottoms = [level.bottom_mm for op in plan.operations for level in op.levels]
+    return min(bottoms, default=part.stock_top)
+
+
+def standing(part: Part, say: Say) -> Section:
+    """What stands and what holds it, as numbers from the datum."""
+    rows = [
+        (
+            region.name + (f": {region.about}" if region.about else ""),
+            *_extents(region.region.bounds, part.stock.bounds, say),
+            say.z(region.top),
+            "" if region.tolerance is None else f"±{say.bare(region.tolerance)}",
+        )
+        for region in part.standing
+    ]
+    rows += [
+        (
+            f"{blocked.name} (no tool below)",
+            *_extents(blocked.region.bounds, None, say),
+            say.z(blocked.top),
+            "",
+        )
+        for blocked in part.obstacles
+    ]
+    return Section(
+        "standing",
+        f"What stands, and where no tool may be ({say.unit} from the datum)",
+        (
+            Table(
+                ("Region", "X from", "X to", "Y from", "Y to", "Top Z", "Tolerance"),
+                tuple(rows),
+                (4.2, 1.2, 1.2, 1.2, 1.2, 1.2, 1.2),
+                frozenset({1, 2, 3, 4, 5, 6}),
+            ),
+        ),
+    )
+
+
+def _extents(
+    box: tuple[float, float, float, float],
+    within: tuple[float, float, float, float] | None,
+    say: Say,
+) -> tuple[str, str, str, str]:
+    """X from, X to, Y from, Y to; an open region ends with the stock."""
+    a, b, c, d = box
+    if within is not None:
+        a, b, c, d = max(a, within[0]), max(b, within[1]), min(c, within[2]), min(d, within[3])
+    return say.z(a), say.z(c), say.z(b), say.z(d)
+
+
+def checks(job: Job, part: Part, plan: OperationList, say: Say) -> Section:
+    """What to see to before pressing start, in the order of doing it."""
+    title = job.title
+    used = [tool for tool in job.tools if tool.name in {op.tool for op in plan.operations}]
+    x0, y0, x1, y1 = part.stock.bounds
+    items = [
+        f"This sheet, the program {title.name}.nc and the job carry the same digest "
+        f"{job.digest[:16]}.",
+        f"Stock measured: {say.bare(x1 - x0)} × {say.bare(y1 - y0)} × "
+        f"{say.bare(part.stock_top - part.stock_bottom)} {say.unit}, "
+        f"{job.material.title or job.material.name.replace('_', ' ')}.",
+        f"Held as drawn{': ' + job.workholding.method if job.workholding.method else ''}. "
+        "Seated, tight, and nothing in the way that the drawing does not show.",
+        f"{job.datum.work_offset} set: X0 Y0 at {job.datum.said}"
+        + (f", found by: {job.datum.found_by}." if job.datum.found_by else "."),
+    ]
+    if part.obstacles:
+        tops = ", ".join(f"{b.name} up to Z {say.bare(b.top)}" for b in part.obstacles)
+        items.append(f"Jaws, clamps and the like are no higher than said: {tops} {say.unit}.")
+    for tool in used:
+        offset = f"H{tool.length_offset}" if job.machine.program.length_offset else "Z0"
+        items.append(
+            f"T{tool.number} sharp, in its place, sticks out {say.length(tool.stickout)}; "
+            f"{offset} measured."
+        )
+    items += [
+        f"The control works in {'inches' if job.units == 'inch' else 'millimetres'}; no old "
+        "offset, rotation or mirror is left on.",
+        f"The way up to Z {say.length(plan.clearance_mm)} and across is free, room for changing "
+        "tools too.",
+        "Guards shut, eyes protected, sleeves and hair tied back, stop button within reach.",
+        "First run: single block, rapids turned low, Z offset raised to cut air; then lower it, "
+        "hand on feed hold, watch the distance to go.",
+    ]
+    return Section("checks", "Before pressing start", (Checks(tuple(items)),))
