@@ -8,7 +8,7 @@ from pydantic import ValidationError
 
 from compiler.diagnostics import Diagnostic, Outcome
 from compiler.spec import not_yet
-from compiler.spec.errors import did_you_mean, findings
+from compiler.spec.errors import STRUCTURE, did_you_mean, findings
 from compiler.spec.fault import fault
 from compiler.spec.models import Family, Job, Member, Shop
 from compiler.spec.models.base import Model
@@ -71,9 +71,16 @@ def validated(root: Table, model: type[M], units: Units) -> Outcome[M]:
     return Outcome(None if empty else value, empty)
 
 
-def _told_elsewhere(node: Node) -> bool:
-    """Whether a node's faults are told by another check: no value at all, or an expression."""
-    return not_yet.is_expression(node) or (isinstance(node, Scalar) and node.value is None)
+def _told_elsewhere(kind: str, node: Node) -> bool:
+    """Whether an error is told by another check: of values that are missing, of expressions."""
+    match node:
+        case Scalar(value=None):
+            return True
+        case Table(entries) if kind in ("E110", "E111"):
+            nodes = [entry.node for entry in entries.values()]
+            return any(isinstance(item, Scalar) and item.value is None for item in nodes)
+        case _:
+            return not_yet.is_expression(node) and kind not in STRUCTURE
 
 
 def _job_of_family(root: Table, job: Table, units: Units) -> tuple[Diagnostic, ...]:

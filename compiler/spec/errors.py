@@ -44,6 +44,9 @@ _WANTED = {
     "string_type": ("text", "put quotes around it to make it text"),
 }
 
+# where keys or a list belong, no single value will do, whatever it may come to
+STRUCTURE = ("model_type", "model_attributes_type", "dict_type", "tuple_type", "list_type")
+
 
 def did_you_mean(word: str, known: Sequence[str] | Mapping[str, object]) -> str:
     """`did you mean ...? `, or nothing where no known word is near."""
@@ -64,7 +67,7 @@ def findings(
     model: type[BaseModel],
     base: Path = (),
     *,
-    let_pass: Callable[[Node], bool],
+    let_pass: Callable[[str, Node], bool],
 ) -> tuple[Diagnostic, ...]:
     """Every error of a validation, located in the tree.
 
@@ -73,14 +76,14 @@ def findings(
         root: The located tree.
         model: The model that it was validated against.
         base: Where in the tree the validated part stands.
-        let_pass: Whether errors at a node are told elsewhere, or later.
+        let_pass: Whether an error of some kind at a node is told elsewhere, or later.
     """
     found = []
     for item in error.errors(include_url=False, include_input=False):
         loc = tuple(item["loc"])
         path = place(root, loc, base)
         node = at(root, path)
-        if node is not None and not let_pass(node):
+        if node is not None and not let_pass(item["type"], node):
             found.append(
                 _finding(item["type"], loc, item.get("ctx", {}), (root, path, node), model)
             )

@@ -21,6 +21,7 @@ from compiler.units.quantity import LIMIT, Measure, QuantityError, Sign
 NAME_PATTERN = r"^[A-Za-z][A-Za-z0-9 _-]{0,39}$"
 FILE_NAME_PATTERN = r"^[A-Za-z0-9][A-Za-z0-9_-]{0,59}$"
 PARAMETER_PATTERN = r"^[a-z][a-z0-9_]{0,39}$"
+EXPRESSION_PATTERN = r"^\$\{[^{}]*\}$"
 BLOCK_PATTERN = r"^[ -~]{1,120}$"
 
 
@@ -340,6 +341,6 @@ DatumText = Annotated[
 Expression = Annotated[
     str,
     *_text(
-        r"^\$\{[^{}]*\}$", 500, "write an expression as `${ tube / 2 }`", "expression", code="E114"
+        EXPRESSION_PATTERN, 500, "write an expression as `${ tube / 2 }`", "expression", code="E114"
     ),
 ]
