@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import math
-from typing import Literal
 
 from compiler.geometry.point import Point
-
-MM_PER_INCH = 25.4
+from compiler.units.number import LENGTH_DECIMALS, SHORT, Units, in_units, short
 
 
 class GeometryError(Exception):
@@ -50,7 +48,7 @@ class GeometryError(Exception):
         """What to do, with a number worth trying where geometry gives one; lengths in mm."""
         return self.worded("mm")[1]
 
-    def worded(self, units: Literal["mm", "inch"]) -> tuple[str, str]:
+    def worded(self, units: Units) -> tuple[str, str]:
         """Message and help, with every length in the given units."""
         shown = {
             name: value if isinstance(value, str) else _Shown(value, units)
@@ -70,23 +68,17 @@ class GeometryError(Exception):
 class _Shown:
     """A length or a place as it stands in a sentence."""
 
-    def __init__(self, value: float | Point, units: Literal["mm", "inch"]) -> None:
+    def __init__(self, value: float | Point, units: Units) -> None:
         self._value, self._units = value, units
 
     def __format__(self, rounding: str) -> str:
+        decimals = LENGTH_DECIMALS[self._units]
         if isinstance(self._value, Point):
-            return f"({self._number(self._value.x, '')}, {self._number(self._value.y, '')})"
-        return f"{self._number(self._value, rounding)} {'mm' if self._units == 'mm' else 'in'}"
-
-    def _number(self, value: float, rounding: str) -> str:
-        if self._units == "inch":
-            value /= MM_PER_INCH
-        steps = round(value * 1e4, 3)
-        match rounding:
-            case "up":
-                steps = math.ceil(steps)
-            case "down":
-                steps = math.floor(steps)
-            case _:
-                steps = round(steps)
-        return f"{steps / 1e4 + 0.0:.4f}".rstrip("0").rstrip(".")
+            x, y = (short(in_units(v, self._units), decimals) for v in self._value)
+            return f"({x}, {y})"
+        steps = round(in_units(self._value, self._units) * 10**decimals, 3)
+        if rounding == "up":
+            steps = math.ceil(steps)
+        elif rounding == "down":
+            steps = math.floor(steps)
+        return f"{short(steps / 10**decimals, decimals)} {SHORT[self._units]}"

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from compiler.geometry.combine import arranged
 from compiler.geometry.distance import point_distance
+from compiler.geometry.inside import InsideTest
 from compiler.geometry.near import SegmentGrid
 from compiler.geometry.outline import Outline, Region
 from compiler.geometry.point import Point
@@ -27,29 +28,31 @@ def grow(region: Region, distance: float) -> Region:
     if distance == 0.0 or region.is_empty:
         return region
     if distance > 0.0:
-        return _grown(region, distance)
-    outside = Region(tuple(outline.reversed() for outline in region.outlines))
-    grown = _grown(outside, -distance)
-    return _turned_out(grown)
+        return _grown(region.outlines, distance, filled=True)
+    # what surrounds the region grows into it
+    around = [outline.reversed() for outline in region.outlines]
+    grown = _grown(around, -distance, filled=False)
+    return in_order([outline.reversed() for outline in grown.outlines])
 
 
-def _turned_out(region: Region) -> Region:
-    return in_order([outline.reversed() for outline in region.outlines])
-
-
-def _grown(region: Region, distance: float) -> Region:
-    """The outlines at `distance` to the right of the region's own.
+def _grown(outlines: Sequence[Outline], distance: float, *, filled: bool) -> Region:
+    """The outlines at `distance` to the right of these, which bound one area, on their left.
 
     Every segment is moved to the right, corners that open are filled with arcs, everything is cut
-    where it meets, and what is nearer to the source than the distance is left out.
+    where it meets, and what is in the area or nearer to it than the distance is left out. `filled`
+    tells an area within the outlines from one around them.
     """
-    source = list(region.segments())
-    raw = [piece for outline in region.outlines for piece in _moved(outline, distance)]
+    source = [segment for outline in outlines for segment in outline.segments]
+    raw = [piece for outline in outlines for piece in _moved(outline, distance)]
     grid = SegmentGrid(source, distance)
+    within = InsideTest(source)
     least = distance - ROUNDING
 
     def is_near(point: Point) -> bool:
-        return any(point_distance(point, s) < least for s in grid.around(point))
+        if any(point_distance(point, s) < least for s in grid.around(point)):
+            return True
+        # deep inside; only where the area touches itself does a parallel get there
+        return within.contains(point) == filled
 
     def sides(pieces: Sequence[Piece], bundle: Sequence[int]) -> tuple[bool, bool]:
         first = pieces[bundle[0]]
