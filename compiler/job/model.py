@@ -53,7 +53,7 @@ class ProgramStyle:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Machine:
-    """A mill's limits. None where the shop did not say: that limit is then not checked, and said so."""
+    """A mill's limits. None where the shop did not say: it is then not checked, and said so."""
 
     name: str
     travel: tuple[float, float, float] | None = None  # mm
@@ -197,6 +197,7 @@ class Workholding:
     method: str = ""
     lowest_cut: float | None = None
     obstacles: tuple[Obstacle, ...] = ()
+    origin: Span | None = None  # of `lowest_cut`, where the author gave it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -205,6 +206,7 @@ class Heights:
 
     clearance: float
     approach: float
+    origin: Span | None = None  # of `heights.clearance`, where the author gave it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -229,7 +231,7 @@ class Entry:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pass:
-    """One pass, in cutting order. A key that the author left out is None, with its default in `plan`.
+    """One pass, in cutting order. A key that was left out is None; its default is in `plan`.
 
     `spans` gives the place of each key that was given, `origin` that of the whole pass.
     """
@@ -296,7 +298,7 @@ class Job:
     inspection: tuple[Inspection, ...] = ()
 
     def tool(self, name: str) -> Tool:
-        """The tool of that name. Raises KeyError where there is none; `resolve` has checked that."""
+        """The tool of that name. Raises KeyError for none; `resolve` has checked that."""
         for tool in self.tools:
             if tool.name == name:
                 return tool

@@ -95,6 +95,11 @@ PART: dict[str, CodeInfo] = {
         "stock of no size",
         "The stock has no area or no thickness: there is nothing to cut.",
     ),
+    "E318": CodeInfo(
+        "a lowest cut above the stock",
+        "`workholding.lowest_cut` is an absolute Z: nothing is cut below it. At or above the "
+        "stock's top it forbids every cut. Often a minus sign is missing.",
+    ),
     "W313": CodeInfo(
         "a region that no pass reaches down to",
         "The region's top lies below the floor of every pass, so the material above it stays. "
