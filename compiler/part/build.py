@@ -33,7 +33,7 @@ def build_part(job: Job) -> Outcome[Part]:
     air = 4 * max((tool.diameter for tool in job.tools), default=0.0) + AIR_BESIDE
     standing: list[Standing] = []
     for keep in job.keep_regions:
-        region, found = _area(job, keep, stock, shift, air)
+        region, found = _area(job, keep, shift, air)
         findings += found
         if region is not None:
             standing.append(_standing(keep, region))
@@ -61,14 +61,18 @@ def build_part(job: Job) -> Outcome[Part]:
 
 
 def _area(
-    job: Job, keep: KeepRegion, stock: Region, shift: Point, air: float
+    job: Job, keep: KeepRegion, shift: Point, air: float
 ) -> tuple[Region | None, list[Diagnostic]]:
-    """The area that a keep region covers, in work coordinates, and what is wrong with it."""
+    """The area that a keep region covers, in work coordinates, and what is wrong with it.
+
+    Decided in the drawing's coordinates, so that messages name the author's own points.
+    """
+    stock = job.stock.region
     if isinstance(keep.shape, OpenChain):
-        chain = moved(keep.shape.chain, shift)
-        return regions.open_area(keep, chain, keep.shape.stands, stock, air, job)
-    region = moved(keep.shape, shift)
-    return region, regions.closed_area(keep, region, stock, job.units)
+        area, found = regions.open_area(keep, keep.shape, stock, air, job.units)
+    else:
+        area, found = keep.shape, regions.closed_area(keep, keep.shape, stock, job.units)
+    return (None if area is None else moved(area, shift)), found
 
 
 def _standing(keep: KeepRegion, region: Region) -> Standing:

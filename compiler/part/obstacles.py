@@ -7,11 +7,13 @@ from compiler.geometry import Point, Region
 from compiler.geometry.across import AT_EDGE
 from compiler.geometry.clip import clip
 from compiler.geometry.distance import point_to_boundary
+from compiler.geometry.errors import GeometryError
 from compiler.geometry.inside import InsideTest
 from compiler.geometry.near import overlap
 from compiler.geometry.offset import grow
 from compiler.job import Job, Tool
 from compiler.part.model import Blocked, Part, Standing
+from compiler.part.regions import refused
 from compiler.units.number import length
 
 WALL_CUTTERS = ("end_mill", "bull_mill", "ball_mill")
@@ -34,7 +36,13 @@ def beside_walls(job: Job, part: Part) -> list[Diagnostic]:
         for blocked in part.obstacles:
             if blocked.top <= deepest + 1e-6 or standing.top <= deepest + 1e-6:
                 continue
-            hidden, place = _hidden_wall(standing, blocked, part.stock, slimmest.radius)
+            try:
+                hidden, place = _hidden_wall(standing, blocked, part.stock, slimmest.radius)
+            except GeometryError as error:
+                path = f"workholding.obstacles.{blocked.name}"
+                who = f"obstacle `{blocked.name}`"
+                found.append(refused(who, blocked.origin, path, error, job.units))
+                continue
             if place is not None:
                 found.append(_finding(job, standing, blocked, slimmest, hidden, place))
     return found

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import Literal
 
-from compiler.diagnostics import Diagnostic, Label
-from compiler.geometry import Chain, Region
+from compiler.diagnostics import Diagnostic, Label, Span
+from compiler.geometry import Point, Region
 from compiler.geometry.across import AT_EDGE, side_of_chain
 from compiler.geometry.combine import difference, intersection
+from compiler.geometry.distance import point_to_region
 from compiler.geometry.errors import GeometryError
 from compiler.geometry.offset import grow
-from compiler.geometry.transform import moved
-from compiler.job import Job, KeepRegion
+from compiler.job import KeepRegion, OpenChain
 from compiler.job.model import Units
 from compiler.units.number import length
 
@@ -32,73 +32,63 @@ def closed_area(keep: KeepRegion, region: Region, stock: Region, units: Units) -
                 help="take less off it by `minus` or `grow`, or leave the region out",
             )
         ]
-    beyond = difference(region, grow(stock, AT_EDGE))
+    try:
+        beyond = difference(region, grow(stock, AT_EDGE))
+        outside = not beyond.is_empty and intersection(region, stock).is_empty
+    except GeometryError as error:
+        return [refused(f"region `{keep.name}`", keep.origin, path, error, units)]
     if beyond.is_empty:
         return []
-    if intersection(region, stock).is_empty:
+    if outside:
         return [
             Diagnostic(
                 code="E310",
                 message=f"region `{keep.name}` lies outside the stock",
                 primary=Label(
                     keep.origin,
-                    f"X {_extent(region, 0, units)}, Y {_extent(region, 1, units)} from the datum",
+                    f"X {_extent(region, 0, units)}, Y {_extent(region, 1, units)}",
                 ),
                 path=path,
                 help=f"move it into the stock, which is at X {_extent(stock, 0, units)}, "
-                f"Y {_extent(stock, 1, units)} from the datum; check units and origin",
+                f"Y {_extent(stock, 1, units)}; check units and origin",
             )
         ]
-    side, excess = _worst_side(region, stock)
-    if excess <= AT_EDGE:  # inside the stock's rectangle, but not inside its outline
-        outward = "make the stock larger there or the region smaller"
-        excess_text = f"by {beyond.area:.4g} mm2"
-    else:
-        outward = (
-            f"make the stock {length(excess, units)} longer {side}, or take the region back by "
-            "as much; for a wall right across the stock give an `open` path"
-        )
-        excess_text = f"by {length(excess, units)} {side}"
+    excess, place = _farthest(beyond, stock)
+    at = f"({length(place.x, units)}, {length(place.y, units)})"
     return [
         Diagnostic(
             code="E311",
-            message=f"region `{keep.name}` sticks out of the stock {excess_text}",
+            message=f"region `{keep.name}` sticks out of the stock by {length(excess, units)} at {at}",
             primary=Label(keep.origin, "no material stands there"),
             path=path,
-            help=outward,
-            data=(("area_beyond_mm2", beyond.area), ("excess_mm", max(excess, 0.0))),
+            help="make the stock that much larger there, or take the region back; for a wall right "
+            "across the stock give an `open` path",
+            data=(("area_beyond_mm2", beyond.area), ("excess_mm", excess)),
         )
     ]
 
 
 def open_area(
-    keep: KeepRegion,
-    chain: Chain,
-    stands: Literal["left", "right"],
-    stock: Region,
-    air: float,
-    job: Job,
+    keep: KeepRegion, open_chain: OpenChain, stock: Region, air: float, units: Units
 ) -> tuple[Region | None, list[Diagnostic]]:
     """The area on the standing side of an open chain, closed `air` mm beyond the stock."""
     try:
-        return side_of_chain(chain, stands, stock, air), []
-    except GeometryError:
-        pass
-    # once more in the drawing's coordinates, so that the message names the author's own points
-    try:
-        side_of_chain(moved(chain, job.datum.at), stands, moved(stock, job.datum.at), air)
+        return side_of_chain(open_chain.chain, open_chain.stands, stock, air), []
     except GeometryError as error:
-        message, help = error.worded(job.units)
-        return None, [
-            Diagnostic(
-                code=error.code,
-                message=f"region `{keep.name}`: {message}",
-                primary=Label(keep.origin),
-                path=f"keep_regions.{keep.name}.open",
-                help=help,
-            )
-        ]
-    raise AssertionError("a chain that fails in work coordinates fails in the drawing's too")
+        path = f"keep_regions.{keep.name}.open"
+        return None, [refused(f"region `{keep.name}`", keep.origin, path, error, units)]
+
+
+def refused(who: str, origin: Span, path: str, error: GeometryError, units: Units) -> Diagnostic:
+    """What the geometry says against a shape, as a finding."""
+    message, help = error.worded(units)
+    return Diagnostic(
+        code=error.code,
+        message=f"{who}: {message}",
+        primary=Label(origin),
+        path=path,
+        help=help,
+    )
 
 
 def _extent(region: Region, axis: Literal[0, 1], units: Units) -> str:
@@ -106,13 +96,7 @@ def _extent(region: Region, axis: Literal[0, 1], units: Units) -> str:
     return f"{length(low, units)} to {length(high, units)}"
 
 
-def _worst_side(region: Region, stock: Region) -> tuple[str, float]:
-    """The side on which a region leaves the stock's rectangle most, and by how much, mm."""
-    inner, outer = region.bounds, stock.bounds
-    sides = (
-        ("to the left", outer[0] - inner[0]),
-        ("to the front", outer[1] - inner[1]),
-        ("to the right", inner[2] - outer[2]),
-        ("to the back", inner[3] - outer[3]),
-    )
-    return max(sides, key=lambda side: side[1])
+def _farthest(beyond: Region, stock: Region) -> tuple[float, Point]:
+    """Of what lies beyond the stock the farthest corner or middle of a side, and how far, mm."""
+    places = [place for s in beyond.segments() for place in (s.start, s.at(0.5))]
+    return max((point_to_region(place, stock).distance, place) for place in places)
