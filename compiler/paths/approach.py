@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 import shapely
 from shapely import LineString
@@ -13,7 +11,7 @@ from compiler.motion import Role
 from compiler.paths.entry import seed
 from compiler.paths.progress import Progress
 from compiler.paths.sets import CHORD, swell
-from compiler.paths.stroke import Piece, Stroke, Way
+from compiler.paths.stroke import Piece, Stroke
 from compiler.paths.task import Area, Task
 
 FARTHEST = 3.0  # times the radius: from no farther away is a run approached at depth
@@ -34,17 +32,21 @@ class Ground:
         return bool(self.allowed.covers(LineString([start, end])))
 
 
-def begin(ground: Ground, start: Point, tangent: Point) -> tuple[list[Stroke], list[Piece]] | None:
+Beginning = tuple[list[Stroke], list[Piece]]
+
+
+def begin(ground: Ground, start: Point, tangent: Point, *, bore: bool = True) -> Beginning | None:
     """What must be cut before a run from `start` can be: strokes of their own, and its lead-in.
 
-    None where there is no way in: neither air, nor cleared area near by, nor room for a helix.
+    None where there is no way in: neither air, nor cleared area near by, nor room for a helix
+    (which is not looked for unless `bore`).
     """
     if ground.progress.is_free_at(start):
         return [], []
     lead = _from_visited(ground, start, tangent)
     if lead is not None:
         return [], [lead]
-    bored = seed(ground.task, start)
+    bored = seed(ground.task, start) if bore else None
     if bored is None:
         return None
     ground.progress.cut(piece.segment for piece in bored.pieces)
@@ -66,17 +68,11 @@ def _from_visited(ground: Ground, start: Point, tangent: Point) -> Piece | None:
     if not near.any():
         return None
     along = (ways @ np.array(tangent)) / np.maximum(lengths, 1e-9)
-    costs = np.where(near, lengths + 1.5 * radius * (1 - along), np.inf)
-    for i in np.argsort(costs, kind="stable")[:12]:
-        if not math.isfinite(costs[i]):
-            return None
-        place = Point(float(places[i, 0]), float(places[i, 1]))
-        if lengths[i] > 1e-6 and ground.covers(place, start):
-            return Piece(Line(place, start), Role.CUT)
-    return None
-
-
-def opening(strokes: list[Stroke], pieces: tuple[Piece, ...], closed: bool) -> None:
-    """Append a run as a stroke that starts in air or cleared area."""
-    if pieces:
-        strokes.append(Stroke(pieces, Way.OPEN, closed))
+    costs = lengths + 1.5 * radius * (1 - along)
+    chosen = np.flatnonzero(near & (lengths > 1e-6))
+    lines = shapely.linestrings([[places[i], start] for i in chosen])
+    chosen = chosen[np.atleast_1d(shapely.covers(ground.allowed, lines))]
+    if len(chosen) == 0:
+        return None
+    best = chosen[np.argmin(costs[chosen])]
+    return Piece(Line(Point(float(places[best, 0]), float(places[best, 1])), start), Role.CUT)

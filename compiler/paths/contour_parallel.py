@@ -33,10 +33,23 @@ def plan(task: Task) -> tuple[Stroke, ...]:
     ground = Ground(task)
     strokes: list[Stroke] = []
     rows = _rows(task)
-    for outlines in rows:
-        strokes += _cut_row(ground, outlines, task.work)
+    for place in in_turn(task.work):
+        for outlines in rows:
+            strokes += _cut_row(ground, outlines, place)
     strokes += leftovers(ground, task.step / 2)
     return tuple(strokes)
+
+
+def in_turn(work: Area) -> list[shapely.Polygon]:
+    """The connected pieces of the work, each the nearest to the one before it."""
+    places = _parts(work)
+    found: list[shapely.Polygon] = []
+    while places:
+        nearest = (
+            min(range(len(places)), key=lambda i: places[i].distance(found[-1])) if found else 0
+        )
+        found.append(places.pop(nearest))
+    return found
 
 
 def wall_row(ground: Ground) -> list[Stroke]:
@@ -201,7 +214,8 @@ def _cut(ground: Ground, pieces: Sequence[Piece], closed: bool) -> list[Stroke]:
 
 def _parts(area: Area) -> list[shapely.Polygon]:
     return sorted(
-        (p for p in shapely.get_parts(area) if p.geom_type == "Polygon" and p.area > 1e-6), key=lambda p: p.bounds
+        (p for p in shapely.get_parts(area) if p.geom_type == "Polygon" and p.area > 1e-6),
+        key=lambda p: p.bounds,
     )
 
 

@@ -25,6 +25,7 @@ from compiler.paths.sets import CHORD, Ground, Sweep
 from compiler.paths.stroke import Stroke
 from compiler.paths.task import Task
 from compiler.paths.tasks import task_for
+from compiler.plan.choice import link_feed
 from compiler.plan.model import Level, Operation, OperationList
 from compiler.units.number import in_units, length, short
 
@@ -112,7 +113,7 @@ def _operation(
             task,
             above,
             _heights(work, operation, level),
-            _feeds(operation),
+            _feeds(work, operation),
             work.job.machine,
         )
         findings += _uncut(work, asked, operation, task, progress)
@@ -158,12 +159,12 @@ def _heights(work: Work, operation: Operation, level: Level) -> Heights:
     )
 
 
-def _feeds(operation: Operation) -> Feeds:
+def _feeds(work: Work, operation: Operation) -> Feeds:
     cutting = operation.cutting
     finish = operation.kind in ("finish_floor", "finish_walls")
     return Feeds(
         cut=cutting.finish_feed_mm_min if finish else cutting.feed_mm_min,
-        link=cutting.feed_mm_min,
+        link=link_feed(work.job.machine, cutting.feed_mm_min, work.job.units).value,
         entry=cutting.entry_feed_mm_min,
     )
 

@@ -150,8 +150,16 @@ def _cut_cell(ground: Ground, cell: Sequence[Row], at: Point | None) -> list[Str
     strokes: list[Stroke] = []
     for row in cell:
         start, end = (row.start, row.end) if forward else (row.end, row.start)
-        strokes += _cut(ground, [Line(start, end)])
+        strokes += _one_way(ground, Line(start, end))
     return strokes
+
+
+def _one_way(ground: Ground, line: Line) -> list[Stroke]:
+    """A row in its own direction; against it where only its end can be reached without boring."""
+    for way in (line, line.reversed()):
+        if begin(ground, way.start, way.tangent(), bore=False) is not None:
+            return _cut(ground, [way])
+    return _cut(ground, [line])
 
 
 def _best_order(ground: Ground, cell: Sequence[Row], at: Point | None) -> list[Line]:

@@ -145,19 +145,39 @@ def _open(ground: Ground, way: Course, start: float, end: float, springs: int) -
     """From air to air along an open wall; spring passes come back through the air."""
     task = ground.task
     run_out = RUN_OUT * task.radius
-    body = _slowed(way.stretch(start - run_out, end + run_out), task)
-    if not body:
-        return []
-    first = body[0].segment
-    strokes: list[Stroke] = []
+    first, last = start - run_out, end + run_out
+    body = _slowed(way.stretch(first, last), task)
+    lead_in: Sequence[Piece] = ()
+    before: list[Stroke] = []
+    if not ground.progress.is_free_at(way.point(first)):
+        arc = _room_for_lead(ground, way, first, coming=True)
+        if arc is not None:
+            lead_in = pieces_of(arc, Role.LEAD)
+        else:
+            found = begin(ground, way.point(first), way.tangent(first))
+            if found is None:
+                return []
+            before, lead_in = found
+    lead_out: Sequence[Piece] = ()
+    if not ground.progress.is_free_at(way.point(last)):
+        lead_out = pieces_of(_room_for_lead(ground, way, last, coming=False) or (), Role.LEAD)
+    strokes = list(before)
     for _ in range(1 + springs):
-        found = begin(ground, first.start, first.tangent(0.0))
-        if found is None:
-            return strokes
-        before, lead = found
-        whole = eased([*lead, *body], ground.progress, task.slot_factor)
-        strokes += [*before, Stroke(whole)]
+        whole = eased([*lead_in, *body, *lead_out], ground.progress, task.slot_factor)
+        strokes.append(Stroke(whole))
     return strokes
+
+
+def _room_for_lead(
+    ground: Ground, way: Course, at: float, *, coming: bool
+) -> tuple[Segment, ...] | None:
+    """The widest quarter circle that fits at a place and has its free end in cleared area."""
+    for part in LEADS:
+        lead = _lead(way, at, part * ground.task.radius, ground.task, coming=coming)
+        end = lead[0].start if coming else lead[0].end
+        if _fits(ground, lead) and ground.progress.is_free_at(end):
+            return lead
+    return None
 
 
 def _slowed(segments: Sequence[Segment], task: Task) -> tuple[Piece, ...]:

@@ -21,6 +21,7 @@ from compiler.paths.run import polyline
 from compiler.paths.sets import SLIVER, area_of, disc_segments, joined
 from compiler.paths.task import Area
 
+SLACK = 0.015  # mm: a link may touch what a row beside it has left by as much
 Bounds = NDArray[np.float64]
 
 
@@ -55,7 +56,7 @@ class Progress:
         near = self._near(area.bounds)
         return area_of(there.difference(shapely.union_all(near)) if near else there)
 
-    def is_free(self, line: BaseGeometry, slack: float = SLIVER) -> bool:
+    def is_free(self, line: BaseGeometry, slack: float = SLACK) -> bool:
         """Whether the cutter, going along the line (or standing at the point), touches nothing.
 
         Touching by less than `slack` mm is let pass: links run along rows that are just cut.

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
-from compiler.job.model import Direction, Job, Pass, PassKind, Pattern, Tool, Units
+from compiler.job.model import Direction, Job, Machine, Pass, PassKind, Pattern, Tool, Units
 from compiler.units.number import MM_PER_INCH, length, short
 
 T = TypeVar("T", covariant=True)
@@ -149,6 +149,13 @@ def floor_allowance(job: Job, place: int) -> Choice[float]:
             "(common practice)",
         )
     return Choice(0.0, "no floor allowance: no finish_floor pass follows")
+
+
+def link_feed(machine: Machine, feed: float, units: Units) -> Choice[float]:
+    """Feed of links at depth through cleared area, mm/min: half the rapid, within the machine's."""
+    value = min(machine.max_feed, max(feed, machine.rapid / 2))
+    per_minute = f"{length(value, units)}/min"
+    return Choice(value, f"links at depth at {per_minute}: half the rapid rate, within the feeds")
 
 
 def ramp_angle(asked: Pass, material_angle: float) -> Choice[float]:

@@ -208,6 +208,9 @@ def _operation(
     if asked.kind in choice.ROUGHING and len(depths) > 1:
         notes.append(f"{len(depths)} levels of at most {length(deepest, job.units)}")
     engagement = chosen.engagement.value
+    cutting = _cutting(job, asked, chosen, deepest)
+    if asked.kind in choice.CLEARING:
+        notes.append(choice.link_feed(job.machine, cutting.feed_mm_min, job.units).reason)
     return Operation(
         id=asked.name,
         kind=asked.kind,
@@ -232,7 +235,7 @@ def _operation(
         compensation=asked.compensation,
         after=_after_which(asked, settled),
         count=asked.count,
-        cutting=_cutting(job, asked, chosen, deepest),
+        cutting=cutting,
         coolant=asked.coolant or "none",
         stop_before=asked.stop_before,
         about=asked.about,
