@@ -252,6 +252,9 @@ def test_finishing_takes_a_share_and_no_raise() -> None:
     data = work(tool, wide=0.03, deep=0.2, finish=True)
     assert data.chip_load == pytest.approx(0.8 * chip_load_for(tool, ALUMINIUM), rel=0.02)
     assert data.finish_feed == data.feed
+    rough = work(tool, wide=0.2, deep=0.2)
+    table_feed = speeds.table_feed(rough.rpm, 3, chip_load_for(tool, ALUMINIUM))
+    assert rough.finish_feed == pytest.approx(0.8 * table_feed, rel=0.01)
 
 
 def test_a_deep_slot_is_slower() -> None:
@@ -289,6 +292,12 @@ def test_slender_cutters_cut_shallower() -> None:
     stiff = cutter(12.7, flute_length=32)
     soft = dataclasses.replace(stiff, material="hss")
     assert axial_depth_for(soft, STEEL, 3) < axial_depth_for(stiff, STEEL, 3)
+
+
+def test_a_hopeless_cutter_is_left_a_fifth_of_the_depth() -> None:
+    thread = cutter(12, material="hss", stickout=200, flute_length=200)
+    usual = STEEL.side_depth * 12 * reach_share(thread)
+    assert 0.17 * usual <= axial_depth_for(thread, STEEL, 3) <= 0.2 * usual
 
 
 def test_round_figures() -> None:
