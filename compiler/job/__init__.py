@@ -1,4 +1,4 @@
-"""The job: what the author said, every reference followed, everything in millimetres and radians."""
+"""The job: what the author said, every reference followed, in millimetres and radians."""
 
 from compiler.job.model import (
     CoolantKind,
