@@ -8,14 +8,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from difflib import get_close_matches
 from typing import Any
 
 from pydantic import BaseModel, ValidationError
+from pydantic.fields import FieldInfo
 
 from compiler.diagnostics import Diagnostic, Label, Span
 from compiler.spec.fault import fault
-from compiler.spec.grammar import keys_at
+from compiler.spec.grammar import keys_at, keys_inside
 from compiler.spec.source import describe, shorten
 from compiler.spec.tree import (
     Items,
@@ -78,16 +80,27 @@ def findings(
         base: Where in the tree the validated part stands.
         let_pass: Whether an error of some kind at a node is told elsewhere, or later.
     """
-    found = []
+    found: list[Diagnostic] = []
     for item in error.errors(include_url=False, include_input=False):
         loc = tuple(item["loc"])
         path = place(root, loc, base)
         node = at(root, path)
         if node is not None and not let_pass(item["type"], node):
-            found.append(
-                _finding(item["type"], loc, item.get("ctx", {}), (root, path, node), model)
-            )
-    return tuple(found)
+            told = _finding(item["type"], loc, item.get("ctx", {}), (root, path, node), model)
+            found += [] if told is None else [told]
+    return _without_echoes(found)
+
+
+def _without_echoes(found: Sequence[Diagnostic]) -> tuple[Diagnostic, ...]:
+    """One finding for one cause: a mistyped key is not also told as the key that is missing."""
+    meant = {
+        _sibling(f.path, str(value)) for f in found for name, value in f.data if name == "meant"
+    }
+    return tuple(f for f in found if f.code != "E104" or f.path not in meant)
+
+
+def _sibling(path: str, key: str) -> str:
+    return path[: path.rfind(".") + 1] + key
 
 
 def place(root: Table, loc: Sequence[str | int], base: Path = ()) -> Path:
@@ -108,11 +121,14 @@ def _finding(
     context: Mapping[str, Any],
     where: tuple[Table, Path, Node],
     model: type[BaseModel],
-) -> Diagnostic:
+) -> Diagnostic | None:
+    """One error as a diagnostic; None where it only follows from another."""
     root, path, node = where
     match kind:
         case "extra_forbidden":
             return _unknown_key(root, path, keys_at(model, loc[:-1]))
+        case "too_short" if _count(node) >= context.get("min_length", 0):
+            return None  # counts only what is valid; what is not has been told
         case "missing":
             if isinstance(node, Items):
                 return _wrong_count(path, node, "a point or pair has two values")
@@ -125,6 +141,8 @@ def _finding(
             return _wrong_keys(kind, root, path, context)
         case _ if kind in _WANTED:
             wanted, help = _WANTED[kind]
+            if loc[-1:] == ("<written>",):
+                wanted = f"a word, or {wanted}"
             return _wrong_kind(path, node, f"expected {wanted}", help)
         case _ if context.get("help"):
             span = key_span(root, path) if loc[-1:] == (KEY,) else node.span
@@ -150,17 +168,23 @@ def _wrong_kind(path: Path, node: Node, message: str, help: str) -> Diagnostic:
     )
 
 
-def _unknown_key(root: Table, path: Path, known: Mapping[str, object]) -> Diagnostic:
+def _unknown_key(root: Table, path: Path, known: Mapping[str, FieldInfo]) -> Diagnostic:
     key = str(path[-1])
     mapping = at(root, path[:-1])
     free = [k for k in known if not (isinstance(mapping, Table) and k in mapping.entries)]
-    return fault(
+    near = get_close_matches(key, list(known), 1, LIKE)
+    inside = [k for k, info in known.items() if key in keys_inside(info)]
+    hint = did_you_mean(key, known)
+    if not near and 0 < len(inside) <= 3:
+        hint = f"`{key}` belongs inside {' or '.join(f'`{k}`' for k in inside)}; "
+    found = fault(
         "E103",
         key_span(root, path),
         f"unknown key `{shorten(key)}`",
-        f"{did_you_mean(key, known)}keys here are {listed(sorted(free or known))}",
+        f"{hint}keys here are {listed(sorted(free or known))}",
         path=path_text(path),
     )
+    return replace(found, data=(("meant", near[0]),)) if near else found
 
 
 def _missing_key(root: Table, path: Path, key: str, known: Mapping[str, Any]) -> Diagnostic:
@@ -168,12 +192,12 @@ def _missing_key(root: Table, path: Path, key: str, known: Mapping[str, Any]) ->
     meaning = (info.description or "") if info is not None else ""
     example = ""
     if info is not None and info.examples:
-        example = f", as `{key}: {_yaml(info.examples[0])}`"
+        example = f": {_yaml(info.examples[0])}"
     return fault(
         "E104",
         first_line(root, path),
         f"the key `{key}` is missing",
-        f"add `{key}`{example}: {meaning[:1].lower()}{meaning[1:].rstrip('.')}",
+        f"add `{key}{example}` ({meaning[:1].lower()}{meaning[1:].rstrip('.')})",
         path=path_text((*path, key)),
     )
 
@@ -194,10 +218,20 @@ def _not_a_choice(path: Path, node: Node, expected: str) -> Diagnostic:
     return fault(
         "E106",
         node.span,
-        f"{describe(node)} is not one of the choices",
+        f"`{shorten(found)}` is not one of the choices" if found else "not one of the choices",
         f"{suggestion}write {' or '.join(f'`{choice}`' for choice in choices)}",
         path=path_text(path),
     )
+
+
+def _count(node: Node) -> int:
+    match node:
+        case Items(nodes):
+            return len(nodes)
+        case Table(entries):
+            return len(entries)
+        case _:
+            return 0
 
 
 def _wrong_count(path: Path, node: Items, help: str) -> Diagnostic:

@@ -37,6 +37,12 @@ def keys_at(model: type[BaseModel], loc: Loc) -> dict[str, FieldInfo]:
     return found
 
 
+def keys_inside(info: FieldInfo) -> set[str]:
+    """The keys of the mapping that a field holds; none where it holds something else."""
+    arms = [arm for arm in _arms(info.annotation) if _is_model(arm)]
+    return {key for arm in arms for key in fields(arm)}
+
+
 def _is_model(annotation: object) -> bool:
     return isinstance(annotation, type) and issubclass(annotation, BaseModel)
 

@@ -21,6 +21,7 @@ from compiler.spec.models.scalars import EXPRESSION_PATTERN
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 Schema = dict[str, Any]
 
+_ABOUT = ("description", "examples", "default")
 _EXPRESSION = {"$ref": "#/$defs/expression"}
 
 
@@ -115,7 +116,7 @@ def _tidy(schema: Schema, shared: Schema, expressions: bool) -> Schema:
     name = schema.pop("x-shared", None)
     if name is not None:
         key = str(name).replace(" ", "_").replace("-", "_")
-        about = {k: schema.pop(k) for k in ("description", "examples", "default") if k in schema}
+        about: Schema = {k: schema.pop(k) for k in _ABOUT if k in schema}
         shared[key] = schema
         return {"$ref": f"#/$defs/{key}", **about}
     if "anyOf" in schema:
@@ -156,7 +157,7 @@ def _is_single_value(schema: Mapping[str, Any]) -> bool:
 
 def _or_expression(schema: Schema) -> Schema:
     """The schema, or an expression in its place."""
-    about = {k: v for k, v in schema.items() if k in ("description", "examples", "default")}
+    about = {k: v for k, v in schema.items() if k in _ABOUT}
     rest = {k: v for k, v in schema.items() if k not in about}
     parts = rest["anyOf"] if set(rest) == {"anyOf"} else [rest]
     return {"anyOf": [*parts, dict(_EXPRESSION)], **about}

@@ -276,7 +276,8 @@ def _read_text(pattern: str | None, limit: int, code: str, help: str) -> Callabl
             raise refused("E114", f"the text has {len(value)} characters", f"at most {limit}")
         if shape is not None and not shape.search(value):
             shown = value if len(value) <= 40 else value[:37] + "..."
-            raise refused(code, f"`{shown}` is not allowed here", help)
+            what = "not a well-formed name" if code == "E109" else "not allowed here"
+            raise refused(code, f"`{shown}` is {what}", help)
         return value
 
     return read
