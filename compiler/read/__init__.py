@@ -1,1 +1,9 @@
-"""A program text, read as a control would read it. Shares no code with the writer."""
+"""A program text, read as a control would read it. Shares no code with the writer.
+
+program = read("G21 G17 G90 G94\\nG0 X0 Y0\\nM30\\n").value
+"""
+
+from compiler.read.model import Block, Dwell, Motion, Place, Program, State
+from compiler.read.reader import Dialect, read
+
+__all__ = ["Block", "Dialect", "Dwell", "Motion", "Place", "Program", "State", "read"]

@@ -2,4 +2,73 @@
 
 from compiler.diagnostics.codes.model import CodeInfo
 
-CODES: dict[str, CodeInfo] = {}
+CODES: dict[str, CodeInfo] = {
+    "E501": CodeInfo(
+        "the program text is refused",
+        "The program is read back as a control would read it, by the letter of NISTIR 6556. A "
+        "block that the report does not allow, or whose meaning is not in the text (parameters, "
+        "probing, shifted origins, compensation at the control), ends the reading: nothing can be "
+        "proved of such a program, so it is not written. Blocks of the shop's own (`opening`, "
+        "`closing`) are read by the same rules.",
+    ),
+    "E510": CodeInfo(
+        "a keep region is cut (regions_stand)",
+        "The exact distance between every move and every keep region is worked out, at the "
+        "heights where the region stands. It must never be less than the cutter's radius at that "
+        "height, less 0.0025 mm.",
+    ),
+    "E511": CodeInfo(
+        "a cut goes below its floor (floor_kept)",
+        "No move may go deeper than the floor of the pass it belongs to, the stock's underside "
+        "and `workholding.lowest_cut`.",
+    ),
+    "E512": CodeInfo(
+        "a rapid touches something (rapids_clear)",
+        "Rapids must meet neither material (as it stands at that moment) nor keep regions nor "
+        "obstacles, along the straight line and along the dog-leg that axes make which run each "
+        "at its own rate.",
+    ),
+    "E513": CodeInfo(
+        "a cutter goes into material unsafely (entries_safe)",
+        "The first contact must come from air, or by a ramp or helix no steeper than the pass "
+        "allows, with a cutter that can do it. Straight down is for drills.",
+    ),
+    "E514": CodeInfo(
+        "the cutter is engaged too far (engagement_held)",
+        "Where a pattern promises a limit of the engaged angle, no more than 0.3 % of the cutting "
+        "length may pass it at full feed, and by no more than 15 degrees. Whatever the pattern, a "
+        "full slot must be cut at the slot feed.",
+    ),
+    "E515": CodeInfo(
+        "a load is more than tool or machine bear (load_held)",
+        "Chip load, spindle power, torque and the cutter's bending are worked out from what was "
+        "really removed, and held against the material's table, the machine's figures and the "
+        "usual limits of deflection. The limits are starting values: the machine's manual and "
+        "the maker's data go first.",
+    ),
+    "E516": CodeInfo(
+        "shank or holder meet something (holder_clear)",
+        "Shank and holder must clear the stock, keep regions and obstacles, the cutter must clear "
+        "obstacles, and the flutes must be as long as the cut is deep.",
+    ),
+    "E517": CodeInfo(
+        "the machine cannot do it (machine_fits)",
+        "A position, feed or spindle speed is outside what the shop says of the machine.",
+    ),
+    "E518": CodeInfo(
+        "material stays that could be cleared (nothing_left)",
+        "After the last pass more stays than the allowances ask, in a place that the smallest "
+        "cutter used there can reach. Places that it can't reach are listed in the report with "
+        "the largest cutter that would clear them.",
+    ),
+    "E519": CodeInfo(
+        "the program is not safe to run as it stands (program_sane)",
+        "Spindle on before contact; tool, length offset and every modal state stated after each "
+        "tool change; an end with the tool up, spindle and coolant off.",
+    ),
+    "E520": CodeInfo(
+        "the text does not say what was planned (text_true)",
+        "The motions read back differ from the planned ones by more than half the last decimal, "
+        "or in kind, sense, feed or number.",
+    ),
+}

@@ -1,0 +1,142 @@
+"""What every obligation looks at: the program as it was read, the stock as it was cut, the job.
+
+The plan is here for what it promises (limits, allowances, who owns a line), never for how it got
+its motions.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from compiler.geometry import Point
+from compiler.job.model import Job, Pass, Tool
+from compiler.judge.distance import Tracks
+from compiler.judge.model import Place
+from compiler.motion import Motions
+from compiler.part.model import Part
+from compiler.plan.model import Operation, OperationList
+from compiler.read import Motion, Program
+from compiler.simulate import Cut
+from compiler.simulate.profile import Profile, profile_of
+
+# How far a rounded, proven position may be out without harm, mm: what `regions_stand` allows.
+SLACK = 0.0025
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """Everything at hand. Arrays run over `motions`, which are the program's in order."""
+
+    job: Job
+    part: Part
+    plan: OperationList
+    planned: Motions
+    program: Program
+    line_owner: Sequence[str | None]
+    motions: tuple[Motion, ...]
+    tools: tuple[Tool | None, ...]  # in the spindle during each motion
+    profiles: dict[str, Profile]
+    tracks: Tracks
+    z_low: npt.NDArray[np.float64]  # nan where an end is not known
+    z_high: npt.NDArray[np.float64]
+    fed: npt.NDArray[np.bool_]
+    known: npt.NDArray[np.bool_]
+    cut: Cut
+    seconds: Sequence[float]
+
+    def operation(self, index: int) -> Operation | None:
+        """The planned operation that owns a motion's line."""
+        name = self.owner(self.motions[index].line)
+        return next((op for op in self.plan.operations if op.id == name), None)
+
+    def owner(self, line: int) -> str | None:
+        """Who owns a program line, from 1."""
+        return self.line_owner[line - 1] if 0 < line <= len(self.line_owner) else None
+
+    def job_pass(self, name: str | None) -> Pass | None:
+        """The pass of the job that an operation was lowered from."""
+        return next((p for p in self.job.passes if p.name == name), None)
+
+    def place(
+        self,
+        index: int | None = None,
+        *,
+        line: int | None = None,
+        at: Point | None = None,
+        z: float | None = None,
+    ) -> Place:
+        """A place for the report: a motion's end (or `at`, `z`), its line, who owns it."""
+        motion = self.motions[index] if index is not None else None
+        line = motion.line if motion is not None else line
+        owner = self.owner(line) if line is not None else None
+        operation = next((op for op in self.plan.operations if op.id == owner), None)
+        origin = operation.origin if operation is not None else None
+        if motion is not None:
+            at = at or motion.end.xy
+            z = motion.end.z if z is None else z
+        return Place(
+            x_mm=_finite(at.x if at is not None else None),
+            y_mm=_finite(at.y if at is not None else None),
+            z_mm=_finite(z),
+            program_line=line,
+            operation=owner,
+            spec_file=origin.file if origin else None,
+            spec_line=origin.line if origin else None,
+            spec_column=origin.column if origin else None,
+        )
+
+    @property
+    def highest(self) -> float:
+        """Nothing stands above this: stock, regions, obstacles."""
+        tops = [s.top for s in self.part.standing] + [o.top for o in self.part.obstacles]
+        return max([self.part.stock_top, *tops])
+
+    def length(self, mm: float) -> str:
+        """A length in the job's units, for messages."""
+        if self.job.units == "inch":
+            return f"{mm / 25.4:.4f} in"
+        return f"{mm:.3f} mm"
+
+
+def _finite(value: float | None) -> float | None:
+    return None if value is None or math.isnan(value) else round(value, 4) + 0.0
+
+
+def tool_in_spindle(job: Job, motion: Motion) -> Tool | None:
+    """The job's tool with the T number that M6 brought in."""
+    return next((tool for tool in job.tools if tool.number == motion.state.tool), None)
+
+
+def tracks_of(motions: Sequence[Motion]) -> Tracks:
+    """The plan view of motions; unknown ends give `nan`, which no comparison holds for."""
+
+    def column(values: Sequence[float]) -> npt.NDArray[np.float64]:
+        return np.array(values, dtype=np.float64)
+
+    centre = [m.centre or Point(0.0, 0.0) for m in motions]
+    return Tracks(
+        ax=column([m.start.x for m in motions]),
+        ay=column([m.start.y for m in motions]),
+        bx=column([m.end.x for m in motions]),
+        by=column([m.end.y for m in motions]),
+        cx=column([c.x for c in centre]),
+        cy=column([c.y for c in centre]),
+        radius=column([m.radius for m in motions]),
+        start=column(
+            [
+                math.atan2(m.start.y - c.y, m.start.x - c.x)
+                for m, c in zip(motions, centre, strict=True)
+            ]
+        ),
+        sweep=column([m.sweep for m in motions]),
+    )
+
+
+def profiles_of(job: Job) -> dict[str, Profile]:
+    """The end shape of each tool, by name."""
+    return {tool.name: profile_of(tool) for tool in job.tools}

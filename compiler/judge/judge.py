@@ -1,0 +1,270 @@
+"""The judgement: read the text, cut the stock, ask every obligation, tell what is broken.
+
+Nothing here knows how the motions were planned or written. A text that the reader refuses has no
+evidence: every obligation is then open, and so not held.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from compiler import __version__
+from compiler.diagnostics import Diagnostic, Label, Outcome, Span
+from compiler.job.model import Job
+from compiler.judge.case import Case, profiles_of, tool_in_spindle, tracks_of
+from compiler.judge.facts import operation_facts
+from compiler.judge.legs import ways
+from compiler.judge.model import Leftover, Obligation, ObligationName, Report
+from compiler.judge.obligations import ALL, nothing_left
+from compiler.motion import Motions
+from compiler.part.model import Part
+from compiler.plan.model import OperationList
+from compiler.read import Dialect, Motion, Program, read
+from compiler.simulate import Cut, MotionFacts, choose_pitch, motion_times, simulate, total_time
+
+CODES: dict[ObligationName, str] = {
+    "regions_stand": "E510",
+    "floor_kept": "E511",
+    "rapids_clear": "E512",
+    "entries_safe": "E513",
+    "engagement_held": "E514",
+    "load_held": "E515",
+    "holder_clear": "E516",
+    "machine_fits": "E517",
+    "nothing_left": "E518",
+    "program_sane": "E519",
+    "text_true": "E520",
+}
+
+
+def judge(
+    *,
+    job: Job,
+    part: Part,
+    plan: OperationList,
+    motions: Motions,
+    text: str,
+    line_owner: Sequence[str | None],
+) -> Outcome[Report]:
+    """The evidence for one program.
+
+    Args:
+        job: What the author said.
+        part: What must stand and go.
+        plan: What was promised: limits, allowances, clearance.
+        motions: What was to be written, for `text_true`.
+        text: The program; everything else is judged on it alone.
+        line_owner: For each line of the text the operation that it belongs to, for reporting.
+
+    Returns:
+        The report, and an E5 diagnostic for each obligation that is broken.
+    """
+    style = job.machine.program
+    dialect = Dialect(
+        semicolons=style.comments == "semicolon",
+        program_numbers=style.program_number is not None,
+    )
+    program = read(text, dialect=dialect)
+    if program.value is None:
+        return _unread(job, text, program.findings)
+    case = make_case(
+        job=job, part=part, plan=plan, motions=motions, program=program.value, line_owner=line_owner
+    )
+    entries: list[Obligation] = []
+    leftovers: tuple[Leftover, ...] = ()
+    for check in ALL:
+        if check is nothing_left.check:
+            entry, leftovers = nothing_left.check_with_places(case)
+        else:
+            entry = check(case)
+        entries.append(_rounded(entry))
+    report = Report(
+        job=job.title.name,
+        revision=job.title.revision,
+        job_digest=job.digest,
+        program_digest=_digest(text),
+        tool_version=__version__,
+        resolution_mm=round(case.cut.grid.pitch, 6),
+        obligations=tuple(entries),
+        leftovers=leftovers,
+        operations=operation_facts(case),
+        time_s=round(
+            total_time(case.seconds, program.value.blocks, change_time=job.machine.change_time),
+            3,
+        ),
+        blocks=sum(1 for block in program.value.blocks if block.words),
+        removed_mm3=round(case.cut.removed, 3),
+    )
+    return Outcome(report, tuple(_told(job, entry) for entry in entries if not entry.held))
+
+
+def make_case(
+    *,
+    job: Job,
+    part: Part,
+    plan: OperationList,
+    motions: Motions,
+    program: Program,
+    line_owner: Sequence[str | None],
+) -> Case:
+    """A program that was read, laid out and cut for the obligations to look at."""
+    moves = program.motions
+    known = np.array([m.start.known and m.end.known for m in moves], dtype=bool)
+    starts = np.array([m.start.z for m in moves], dtype=np.float64)
+    ends = np.array([m.end.z for m in moves], dtype=np.float64)
+    machine = job.machine
+    return Case(
+        job=job,
+        part=part,
+        plan=plan,
+        planned=motions,
+        program=program,
+        line_owner=line_owner,
+        motions=moves,
+        tools=tuple(tool_in_spindle(job, motion) for motion in moves),
+        profiles=profiles_of(job),
+        tracks=tracks_of(moves),
+        z_low=np.minimum(starts, ends),
+        z_high=np.maximum(starts, ends),
+        fed=np.array([m.kind != "rapid" for m in moves], dtype=bool),
+        known=known,
+        cut=_cut(job, part, plan, moves),
+        seconds=motion_times(
+            moves,
+            rapid=machine.rapid,
+            acceleration=machine.acceleration,
+            most_feed=machine.max_feed,
+        ),
+    )
+
+
+def _cut(job: Job, part: Part, plan: OperationList, moves: Sequence[Motion]) -> Cut:
+    """The stock cut by the program; rapids low enough to meet it go every way they may."""
+    used = [job.tool(op.tool) for op in plan.operations]
+    radii = [t.radius for t in used if t.kind not in ("drill", "chamfer_mill")]
+    expanded: list[Motion] = []
+    source: list[int] = []
+    for k, motion in enumerate(moves):
+        low = motion.kind == "rapid" and min(motion.start.z, motion.end.z) < part.stock_top
+        for way in ways(motion) if low else (motion,):
+            expanded.append(way)
+            source.append(k)
+    cut = simulate(
+        expanded,
+        {tool.number: tool for tool in job.tools},
+        stock=part.stock,
+        top=part.stock_top,
+        bottom=part.stock_bottom,
+        pitch=choose_pitch(part.stock.bounds, min(radii, default=3.0)),
+        skin=max((op.floor_allowance_mm for op in plan.operations), default=0.0),
+    )
+    return cut if len(expanded) == len(moves) else _folded(cut, source, len(moves))
+
+
+def _folded(cut: Cut, source: Sequence[int], count: int) -> Cut:
+    """Facts of the ways of a rapid put back on the rapid itself."""
+    at = np.array(source)
+    removed, depth = np.zeros(count), np.zeros(count)
+    np.add.at(removed, at, cut.facts.removed)
+    np.maximum.at(depth, at, cut.facts.depth)
+    touched = np.zeros(count, dtype=bool)
+    np.logical_or.at(touched, at, cut.facts.touched)
+    touch_x, touch_y = np.full(count, np.nan), np.full(count, np.nan)
+    met = np.flatnonzero(cut.facts.touched)
+    touch_x[at[met]], touch_y[at[met]] = cut.facts.touch_x[met], cut.facts.touch_y[met]
+    samples = replace(cut.samples, motion=at[cut.samples.motion])
+    return replace(
+        cut,
+        facts=MotionFacts(removed, depth, touched, touch_x, touch_y),
+        samples=samples,
+        band_contacts={source[k]: contact for k, contact in cut.band_contacts.items()},
+    )
+
+
+def _unread(job: Job, text: str, findings: tuple[Diagnostic, ...]) -> Outcome[Report]:
+    """No program, no evidence: every obligation stays open."""
+    refusal = findings[0]
+    line = next((int(value) for name, value in refusal.data if name == "line"), 0)
+    entries = tuple(
+        Obligation(
+            name=name,
+            held=False,
+            what=f"Not judged: line {line} of the program is refused, {refusal.message}.",
+            remedy=refusal.help,
+        )
+        for name in CODES
+    )
+    report = Report(
+        job=job.title.name,
+        revision=job.title.revision,
+        job_digest=job.digest,
+        program_digest=_digest(text),
+        tool_version=__version__,
+        resolution_mm=0.0,
+        obligations=entries,
+        time_s=0.0,
+        blocks=0,
+        removed_mm3=0.0,
+    )
+    spec = Span(job.spec_file, 1, 1, 1, 2)
+    located = Diagnostic(
+        code=refusal.code,
+        message=f"line {line} of the program is refused: {refusal.message}",
+        primary=Label(spec, "the program of this job"),
+        help=refusal.help,
+        notes=refusal.notes,
+        data=refusal.data,
+    )
+    return Outcome(report, (located,))
+
+
+def _told(job: Job, entry: Obligation) -> Diagnostic:
+    """A broken obligation as a diagnostic at the spec's line that caused it."""
+    worst = entry.worst
+    span = Span(job.spec_file, 1, 1, 1, 2)
+    if worst is not None and worst.spec_file and worst.spec_line:
+        column = worst.spec_column or 1
+        span = Span(worst.spec_file, worst.spec_line, column, worst.spec_line, column + 1)
+    notes: list[str] = []
+    if worst is not None and worst.program_line is not None:
+        place = f"program line {worst.program_line}"
+        if worst.x_mm is not None and worst.y_mm is not None and worst.z_mm is not None:
+            place += f", at X{worst.x_mm:g} Y{worst.y_mm:g} Z{worst.z_mm:g} mm"
+        notes.append(place)
+    data: list[tuple[str, str | float]] = [("obligation", entry.name)]
+    for name in ("measured", "allowed", "margin"):
+        value = getattr(entry, name)
+        if value is not None:
+            data.append((name, value))
+    if entry.unit:
+        data.append(("unit", entry.unit))
+    message = entry.what.rstrip(".")
+    return Diagnostic(
+        code=CODES[entry.name],
+        message=message[0].lower() + message[1:] if not message.startswith("T") else message,
+        primary=Label(span, entry.name),
+        help=entry.remedy,
+        notes=tuple(notes),
+        data=tuple(data),
+    )
+
+
+def _rounded(entry: Obligation) -> Obligation:
+    """Figures to a ten-thousandth: more is not meant, and the same bytes come out everywhere."""
+    figures = {
+        name: None if value is None else round(value, 4) + 0.0
+        for name, value in (
+            ("measured", entry.measured),
+            ("allowed", entry.allowed),
+            ("margin", entry.margin),
+        )
+    }
+    return entry.model_copy(update=figures)
+
+
+def _digest(text: str) -> str:
+    return hashlib.sha256(text.encode("utf-8")).hexdigest()

@@ -1,0 +1,154 @@
+"""What stays beyond what was asked: the raster against the part, told apart by who can reach it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+import shapely
+
+from compiler.judge.case import Case
+from compiler.judge.model import Leftover
+from compiler.judge.reach import Reach
+from compiler.simulate.left import Left, what_is_left
+from compiler.simulate.raster import AIR, inside
+
+CLEARING = frozenset({"face", "rough", "rest", "finish_floor", "finish_walls"})
+LEAST_CELLS = 4  # smaller places are the raster's own grain
+FLOOR_SLACK = 0.01  # mm above what was asked
+_LISTED = 40  # places for which the reaching cutter is worked out, the largest ones
+_SMALLEST = 0.25  # mm radius: no smaller cutter is proposed
+
+Flags = npt.NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """One height that was to be cleared down to: where, by the smallest radius, and allowances."""
+
+    height: float
+    radius: float
+    floor: float  # allowance on the floor, mm
+    wall: float  # allowance on walls, mm
+
+
+@dataclass(frozen=True, slots=True)
+class Remains:
+    """What stays: places no tool used can reach, and places that one could have cleared."""
+
+    unreachable: tuple[Leftover, ...]
+    reachable: tuple[Leftover, ...]
+
+
+def remains(case: Case) -> Remains | None:
+    """All places left, largest first; None where no pass clears anything."""
+    floors = _asked(case)
+    if not floors:
+        return None
+    targets = _targets(case, [a.height for a in floors])
+    unreachable: list[Leftover] = []
+    reachable: list[Leftover] = []
+    for level, asked in enumerate(floors):
+        here = targets == level
+        out_of_reach, in_reach = _at_height(case, asked, here)
+        unreachable += out_of_reach
+        reachable += in_reach
+
+    def size(place: Leftover) -> tuple[float, float, float]:
+        return (-place.area_mm2, place.x_mm, place.y_mm)
+
+    return Remains(tuple(sorted(unreachable, key=size)), tuple(sorted(reachable, key=size)))
+
+
+def _asked(case: Case) -> tuple[Asked, ...]:
+    """The floor and each terrace's top, with the smallest cutter that was sent there.
+
+    By the job's own passes; allowances as the plan promises them, the least of any pass there.
+    """
+    clearing = [op for op in case.plan.operations if op.kind in CLEARING and op.levels]
+    if not clearing:
+        return ()
+    tos = [p.to for p in case.job.passes if p.kind in CLEARING and p.to is not None]
+    floor = max(min(tos), case.part.lowest_cut) if tos else case.part.lowest_cut
+    heights = [floor]
+    heights += [z for z in case.part.tops() if z > floor + FLOOR_SLACK]
+    found = []
+    for height in sorted(set(heights)):
+        there = [
+            op
+            for op in clearing
+            if min(lv.bottom_mm for lv in op.levels) <= height + op.floor_allowance_mm + FLOOR_SLACK
+        ]
+        if not there:
+            continue
+        radius = min(case.job.tool(op.tool).radius for op in there)
+        floors = [op.floor_allowance_mm for op in there if op.kind != "finish_walls"]
+        walls = [op.wall_allowance_mm for op in there if op.kind != "finish_floor"]
+        found.append(Asked(height, radius, min(floors, default=0.0), min(walls, default=math.inf)))
+    return tuple(found)
+
+
+def _targets(case: Case, heights: list[float]) -> npt.NDArray[np.int64]:
+    """For each cell which of the heights it was to be cleared to; -1: none (it stands, or air)."""
+    grid = case.cut.grid
+    stock = inside(case.part.stock, grid)
+    level = np.where(stock, 0, -1).astype(np.int64)
+    for standing in sorted(case.part.standing, key=lambda s: s.top):
+        here = inside(standing.region, grid) & stock
+        match = [k for k, z in enumerate(heights) if abs(z - standing.top) < 1e-6]
+        # a region lower than the floor is cleared with it
+        if standing.top <= heights[0] + 1e-6:
+            continue
+        level[here] = match[0] if match and standing.top < case.part.stock_top - 1e-9 else -1
+    return level
+
+
+def _at_height(case: Case, asked: Asked, here: Flags) -> tuple[list[Leftover], list[Leftover]]:
+    """Places above one height, by whether the smallest cutter reaches them."""
+    grid, heights = case.cut.grid, case.cut.heights
+    floor_own = {s.top: s.floor_allowance for s in case.part.standing if s.floor_allowance}
+    allowance = max(asked.floor, floor_own.get(asked.height, 0.0))
+    excess = heights - np.float32(asked.height + allowance)
+    high = here & (heights > AIR / 2) & (excess > FLOOR_SLACK)
+    rows, columns = np.nonzero(high)
+    if not rows.size:
+        return [], []
+    reach = Reach(case.part, asked.height)
+    points = np.asarray(shapely.points(grid.x0 + grid.pitch * columns, grid.y0 + grid.pitch * rows))
+    region_walls = [s.wall_allowance for s in case.part.standing if s.wall_allowance]
+    wall = asked.wall if math.isfinite(asked.wall) else 0.0
+    wall = max([wall, *region_walls])
+    # cells beside a wall go by their centres: within a pitch of it they are not told apart
+    off = reach.from_wall(points) > wall + grid.pitch
+    rows, columns, points = rows[off], columns[off], points[off]
+    if not rows.size:
+        return [], []
+    can = reach.cleared(points, asked.radius, wall, slack=1.5 * grid.pitch)
+    split: list[list[Leftover]] = []
+    for chosen in (~can, can):
+        mask = np.zeros_like(high)
+        mask[rows[chosen], columns[chosen]] = True
+        places = [
+            place for place in what_is_left(mask, excess, grid) if place.rows.size >= LEAST_CELLS
+        ]
+        split.append([_told(case, reach, place, asked.radius, k) for k, place in enumerate(places)])
+    return split[0], split[1]
+
+
+def _told(case: Case, reach: Reach, place: Left, radius: float, rank: int) -> Leftover:
+    grid = case.cut.grid
+    reaching: float | None = None
+    if rank < _LISTED:
+        x, y = grid.x0 + grid.pitch * place.columns, grid.y0 + grid.pitch * place.rows
+        points = np.asarray(shapely.points(x, y))
+        found = reach.largest(points, below=radius, smallest=_SMALLEST)
+        reaching = None if found is None else round(2 * found, 3)
+    return Leftover(
+        x_mm=round(place.x, 3) + 0.0,
+        y_mm=round(place.y, 3) + 0.0,
+        area_mm2=round(place.area, 3),
+        depth_mm=round(place.depth, 3),
+        reaching_diameter_mm=reaching,
+    )

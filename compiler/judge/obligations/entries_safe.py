@@ -1,0 +1,97 @@
+"""Every first contact is from air, or by a ramp or helix within its angle.
+
+Straight down into material is for drills only. A slope into material must keep the operation's
+angle, and needs a cutter that cuts to its centre, or a helix wide enough that the part which does
+not cut never stands still over material: that part is taken as half the diameter (common practice,
+no source).
+"""
+
+import math
+
+import numpy as np
+
+from compiler.judge.case import Case
+from compiler.judge.model import Obligation
+
+DEAD_CENTRE = 0.5  # of the diameter, of a cutter that does not cut to its centre
+# What rounding to the program's decimals may add to the angle of a short block, rad.
+_ANGLE_SLACK = math.radians(0.1)
+_CONTACT = 0.01  # mm: less material than that below the tip is no plunge
+
+
+def check(case: Case) -> Obligation:
+    """The steepest slope into material against what is allowed there, or the plunge found."""
+    steepest, index, allowed_there = -1.0, -1, 0.0
+    facts = case.cut.facts
+    down = [
+        k
+        for k in np.flatnonzero(case.known & case.fed & facts.touched)
+        if case.motions[k].end.z < case.motions[k].start.z - 1e-6
+    ]
+    margin = math.inf
+    for k in down:
+        motion, tool = case.motions[k], case.tools[k]
+        if tool is None or tool.kind == "drill" or facts.depth[k] < _CONTACT:
+            continue
+        if motion.plan_length < 1e-6:
+            return _plunge(case, int(k))
+        angle = math.atan2(motion.start.z - motion.end.z, motion.plan_length)
+        if not tool.centre_cutting and motion.radius < DEAD_CENTRE * tool.radius:
+            return _no_centre(case, int(k))
+        operation = case.operation(int(k))
+        allowed = case.job.material.max_ramp_angle
+        if operation is not None:
+            allowed = math.radians(operation.max_ramp_angle_deg)
+        if allowed - angle < margin:
+            margin, steepest, index, allowed_there = allowed - angle, angle, int(k), allowed
+    if index < 0:
+        return Obligation(
+            name="entries_safe", held=True, what="Every first contact is from air.", unit="deg"
+        )
+    held = margin >= -_ANGLE_SLACK
+    degrees = math.degrees(steepest)
+    return Obligation(
+        name="entries_safe",
+        held=held,
+        what=f"The steepest ramp or helix into material goes down at {degrees:.2f} degrees.",
+        measured=degrees,
+        allowed=math.degrees(allowed_there),
+        margin=math.degrees(margin),
+        unit="deg",
+        worst=case.place(index),
+        remedy=""
+        if held
+        else f"ramp at {math.degrees(allowed_there):.2f} degrees at most: make the way down longer",
+    )
+
+
+def _plunge(case: Case, index: int) -> Obligation:
+    depth = float(case.cut.facts.depth[index])
+    return Obligation(
+        name="entries_safe",
+        held=False,
+        what=f"The cutter goes straight down {case.length(depth)} into material.",
+        measured=90.0,
+        allowed=math.degrees(case.job.material.max_ramp_angle),
+        margin=math.degrees(case.job.material.max_ramp_angle) - 90.0,
+        unit="deg",
+        worst=case.place(index),
+        remedy="go down in air beside the stock or in cleared area, or ramp or helix down",
+    )
+
+
+def _no_centre(case: Case, index: int) -> Obligation:
+    tool = case.tools[index]
+    assert tool is not None
+    least = DEAD_CENTRE * tool.diameter
+    return Obligation(
+        name="entries_safe",
+        held=False,
+        what=f"{tool.name} does not cut to its centre, but slopes into material.",
+        measured=2 * case.motions[index].radius,
+        allowed=least,
+        margin=2 * case.motions[index].radius - least,
+        unit="mm",
+        worst=case.place(index),
+        remedy=f"use a centre-cutting cutter, or a helix at least {case.length(least)} wide",
+    )

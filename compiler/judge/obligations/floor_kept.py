@@ -1,0 +1,79 @@
+"""Nothing is cut below its pass's floor, the stock's underside, or what the workholding allows.
+
+Two floors: the lowest that any pass with the tool in the spindle was given (which no mislabelled
+line can escape), and that of the operation that owns the line. A drill's point may go below its
+pass's floor by the height of its cone; what it leaves at full width is what the pass asks for.
+"""
+
+import math
+
+import numpy as np
+
+from compiler.job.model import Tool
+from compiler.judge.case import SLACK, Case
+from compiler.judge.model import Obligation
+
+
+def check(case: Case) -> Obligation:
+    """The least height of any fed move above the floor it may go to."""
+    worst, index = math.inf, -1
+    floors = _floors_by_tool(case)
+    own = {
+        op.id: min((level.bottom_mm for level in op.levels), default=None)
+        for op in case.plan.operations
+    }
+    for k in np.flatnonzero(case.known):
+        tool = case.tools[k]
+        floor = case.part.lowest_cut
+        if tool is not None and tool.name in floors:
+            floor = max(floor, floors[tool.name])
+        owned = own.get(case.owner(case.motions[k].line) or "")
+        if owned is not None:
+            floor = max(floor, owned)
+        floor = max(floor - _point(tool), case.part.lowest_cut if _point(tool) == 0 else -math.inf)
+        room = float(case.z_low[k]) - floor
+        if room < worst:
+            worst, index = room, int(k)
+    if index < 0:
+        return Obligation(name="floor_kept", held=True, what="Nothing moves.", unit="mm")
+    held = worst >= -SLACK
+    z = float(case.z_low[index])
+    allowed = z - worst
+    return Obligation(
+        name="floor_kept",
+        held=held,
+        what=(
+            f"The lowest cut stays on its floor, Z {case.length(allowed)}."
+            if held
+            else f"A cut goes down to Z {case.length(z)}, {case.length(-worst)} below its floor."
+        ),
+        measured=z,
+        allowed=allowed,
+        margin=worst,
+        unit="mm",
+        worst=case.place(index, z=z),
+        remedy=""
+        if held
+        else f"lift the move to Z {case.length(allowed)}, or lower the pass's `to`",
+    )
+
+
+def _floors_by_tool(case: Case) -> dict[str, float]:
+    """The lowest floor asked of each tool: by its passes, `to` carried on from the pass before."""
+    deepest: float | None = None
+    floors: dict[str, float] = {}
+    for asked in case.job.passes:
+        floor = asked.to if asked.to is not None else deepest
+        if floor is None:
+            floor = case.part.lowest_cut
+        elif asked.kind != "drill":
+            deepest = floor if deepest is None else min(deepest, floor)
+        floors[asked.tool] = min(floors.get(asked.tool, math.inf), floor)
+    return floors
+
+
+def _point(tool: Tool | None) -> float:
+    """Height of a drill's cone, mm."""
+    if tool is None or tool.kind != "drill" or tool.tip_angle <= 0:
+        return 0.0
+    return tool.radius / math.tan(tool.tip_angle / 2)

@@ -1,0 +1,157 @@
+"""Chip load, power, torque and bending stay inside what tool and machine bear.
+
+Worked out anew from what was removed and how the cutter was engaged, not from the plan:
+removal rate by depth, engaged angle and feed (or by the raster's volume where that is more), power
+from the material's specific cutting force, torque from power and speed (handbook formulas, as in
+Machinery's Handbook), mean tangential force from power and cutting speed, bending of a stepped
+cantilever with 0.8 of the diameter over the flutes (Kops and Vo, CIRP Annals 39/1, 1990). Greatest
+chip by the circular-arc model (Martellotti, Trans. ASME 63, 1941; from memory).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from compiler.job.model import Tool
+from compiler.judge.case import Case
+from compiler.judge.model import Obligation
+
+EFFICIENCY = 0.8  # spindle power over motor power, 0.7 to 0.85: common practice, no source
+CHIP_FACTOR = 2.0  # of the table's chip load; starting values span that much: common practice
+ROUGH_BEND = 0.05  # mm at the tip; common practice, no source
+FINISH_BEND = 0.025  # mm at the tip; common practice, no source
+MODULUS = {"carbide": 600e3, "hss": 210e3}  # N/mm2; from memory of materials handbooks
+CORE = 0.8  # equivalent diameter of the fluted part, Kops and Vo 1990
+_FINISHING = frozenset({"finish_walls", "finish_floor", "break_edges"})
+_LEAST_DEPTH = 0.02  # mm: rasters' edges are no cut
+_ROUNDING = 1.005  # feeds and speeds are rounded when written
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """One quantity at its worst: what was met, what is borne, and on which motion."""
+
+    name: str
+    measured: float
+    allowed: float
+    unit: str
+    index: int
+
+    @property
+    def ratio(self) -> float:
+        """How much of what is borne was taken."""
+        return self.measured / self.allowed
+
+
+def check(case: Case) -> Obligation:
+    """The load that takes the greatest share of what is borne."""
+    loads = worst_loads(case)
+    if not loads:
+        return Obligation(name="load_held", held=True, what="Nothing is cut.")
+    worst = max(loads, key=lambda load: load.ratio)
+    held = worst.ratio <= _ROUNDING
+    shares = ", ".join(f"{load.name} {100 * load.ratio:.0f} %" for load in loads)
+    missing = [
+        text
+        for value, text in (
+            (case.job.machine.power, "power"),
+            (case.job.machine.peak_torque, "torque"),
+        )
+        if value is None
+    ]
+    unsaid = f" The machine's {' and '.join(missing)} are not stated." if missing else ""
+    return Obligation(
+        name="load_held",
+        held=held,
+        what=f"At their greatest, of what is borne: {shares}.{unsaid}",
+        measured=worst.measured,
+        allowed=worst.allowed,
+        margin=worst.allowed - worst.measured,
+        unit=worst.unit,
+        worst=case.place(worst.index),
+        remedy="" if held else _remedy(case, worst),
+    )
+
+
+def _remedy(case: Case, worst: Load) -> str:
+    feed = case.motions[worst.index].state.feed / worst.ratio
+    shown = f"{feed / 25.4:.1f} in/min" if case.job.units == "inch" else f"{feed:.0f} mm/min"
+    return f"feed at most {shown} there, or cut shallower or narrower"
+
+
+def worst_loads(case: Case) -> tuple[Load, ...]:
+    """Each quantity at its worst over all cutting moves, in a fixed order."""
+    wide = _widest(case)
+    worst: dict[str, Load] = {}
+    facts = case.cut.facts
+    cutting = np.flatnonzero(case.fed & case.known & (facts.depth > _LEAST_DEPTH))
+    for k in cutting:
+        for load in _loads(case, int(k), wide[k]):
+            if load.name not in worst or load.ratio > worst[load.name].ratio:
+                worst[load.name] = load
+    return tuple(worst[name] for name in ("chip", "power", "torque", "bending") if name in worst)
+
+
+def _widest(case: Case) -> np.ndarray:
+    """The greatest engaged angle on each motion, rad; -1 where it was not measured."""
+    wide = np.full(len(case.motions), -1.0)
+    np.maximum.at(wide, case.cut.samples.motion, case.cut.samples.angle)
+    return wide
+
+
+def _loads(case: Case, k: int, angle: float) -> Sequence[Load]:
+    motion, tool = case.motions[k], case.tools[k]
+    rpm = motion.state.rpm
+    if tool is None or rpm <= 0 or motion.length <= 0:
+        return ()
+    machine, material = case.job.machine, case.job.material
+    feed = min(motion.state.feed, machine.max_feed)
+    depth = float(case.cut.facts.depth[k])
+    loads: list[Load] = []
+    chip = feed / (rpm * tool.flutes)
+    if angle > 0:
+        chip *= math.sin(min(angle, math.pi / 2))
+    table = _table_chip(case, tool)
+    if table > 0:
+        loads.append(Load("chip", chip, CHIP_FACTOR * table, "mm", k))
+    rate = float(case.cut.facts.removed[k]) / motion.length * feed  # mm3/min
+    if angle > 0:
+        rate = max(rate, depth * tool.radius * (1 - math.cos(angle)) * feed)
+    power = rate * material.specific_cutting_force / 60e6
+    if machine.power is not None:
+        loads.append(Load("power", power / EFFICIENCY, machine.power, "kW", k))
+    if machine.peak_torque is not None:
+        loads.append(Load("torque", 9549.297 * power / rpm, machine.peak_torque, "N m", k))
+    if tool.kind != "drill" and angle > 0:
+        speed = math.pi * tool.diameter * rpm / 1000
+        bend = deflection(tool, 60000 * power / speed)
+        operation = case.operation(k)
+        finishing = operation is not None and operation.kind in _FINISHING
+        loads.append(Load("bending", bend, FINISH_BEND if finishing else ROUGH_BEND, "mm", k))
+    return loads
+
+
+def deflection(tool: Tool, force: float) -> float:
+    """How far the tip bends under a force across it, mm and N: a stepped cantilever.
+
+    F / (3 E) (Lf^3 / If + (L^3 - Lf^3) / Is), the flutes with `CORE` of the diameter.
+    """
+    reach = tool.stickout
+    fluted = min(tool.flute_length, reach)
+    core = math.pi * (CORE * tool.diameter) ** 4 / 64
+    shank = math.pi * tool.shank_diameter**4 / 64
+    return (
+        force / (3 * MODULUS[tool.material]) * (fluted**3 / core + (reach**3 - fluted**3) / shank)
+    )
+
+
+def _table_chip(case: Case, tool: Tool) -> float:
+    """The material's chip load for the tool's diameter, between rows in proportion, mm."""
+    rows = case.job.material.chip_load.get(tool.material, ())
+    if not rows:
+        return 0.0
+    return float(np.interp(tool.diameter, [d for d, _ in rows], [c for _, c in rows]))

@@ -1,0 +1,114 @@
+"""Every position, feed and speed is inside the machine's limits.
+
+Where the work offset will lie in the machine is not in the text: what can be said is whether the
+span of positions fits into the travel. Travels that the shop did not state are not checked.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from compiler.judge.case import Case
+from compiler.judge.model import Obligation
+
+_ROUNDING = 0.06  # mm/min: feeds are written with one decimal
+_RPM_ROUNDING = 0.5
+
+
+def check(case: Case) -> Obligation:
+    """Speeds, then feeds, then travels; the first that does not fit."""
+    return _speeds(case) or _feeds(case) or _travels(case)
+
+
+def _broken(
+    case: Case, index: int, what: str, remedy: str, measured: float, allowed: float, unit: str
+) -> Obligation:
+    return Obligation(
+        name="machine_fits",
+        held=False,
+        what=what,
+        measured=measured,
+        allowed=allowed,
+        margin=-abs(measured - allowed),
+        unit=unit,
+        worst=case.place(index),
+        remedy=remedy,
+    )
+
+
+def _speeds(case: Case) -> Obligation | None:
+    machine = case.job.machine
+    for k, motion in enumerate(case.motions):
+        if motion.state.spindle == "off":
+            continue
+        rpm = motion.state.rpm
+        limit = machine.max_rpm if rpm > machine.max_rpm + _RPM_ROUNDING else machine.min_rpm
+        if machine.min_rpm - _RPM_ROUNDING <= rpm <= machine.max_rpm + _RPM_ROUNDING:
+            continue
+        span = f"{machine.min_rpm:.0f} to {machine.max_rpm:.0f}"
+        what = f"The program asks for {rpm:.0f} rpm; the machine turns {span}."
+        return _broken(case, k, what, f"set {limit:.0f} rpm", rpm, limit, "rpm")
+    return None
+
+
+def _feeds(case: Case) -> Obligation | None:
+    limit = case.job.machine.max_feed
+    fed = [(m.state.feed, k) for k, m in enumerate(case.motions) if m.kind != "rapid"]
+    feed, index = max(fed, default=(0.0, -1))
+    if feed <= limit + _ROUNDING:
+        return None
+    what = f"The program asks for a feed of {feed:.0f} mm/min; the machine goes to {limit:.0f}."
+    return _broken(
+        case, index, what, f"set the feed to {limit:.0f} mm/min at most", feed, limit, "mm/min"
+    )
+
+
+def _travels(case: Case) -> Obligation:
+    travel = case.job.machine.travel
+    if travel is None:
+        return Obligation(
+            name="machine_fits",
+            held=True,
+            what="Feeds and speeds fit. The machine's travels are not stated, so not checked.",
+        )
+    spans = [_span(case, axis) for axis in "xyz"]
+    rooms = [allowed - (high - low) for allowed, (low, high, _) in zip(travel, spans, strict=True)]
+    tight = int(np.argmin(rooms))
+    low, high, index = spans[tight]
+    held = rooms[tight] >= 0
+    axis = "XYZ"[tight]
+    return Obligation(
+        name="machine_fits",
+        held=held,
+        what=(
+            f"Positions in {axis} span {case.length(high - low)} of "
+            f"{case.length(travel[tight])} travel."
+        ),
+        measured=high - low,
+        allowed=travel[tight],
+        margin=rooms[tight],
+        unit="mm",
+        worst=case.place(index) if index >= 0 else None,
+        remedy=""
+        if held
+        else f"turn the part or split the job: {case.length(-rooms[tight])} too long in {axis}",
+    )
+
+
+def _span(case: Case, axis: str) -> tuple[float, float, int]:
+    """Lowest and highest stated position of an axis, arcs' bulges included, and where it is."""
+    low, high, index = math.inf, -math.inf, -1
+    low_x, low_y, high_x, high_y = case.tracks.bounds()
+    for k, motion in enumerate(case.motions):
+        ends = [getattr(motion.start, axis), getattr(motion.end, axis)]
+        if motion.centre is not None and axis != "z":
+            ends += [low_x[k], high_x[k]] if axis == "x" else [low_y[k], high_y[k]]
+        for value in ends:
+            if math.isnan(value):
+                continue
+            low = min(low, value)
+            if value > high:
+                high, index = value, k
+    return (low, high, index) if index >= 0 else (0.0, 0.0, -1)

@@ -1,0 +1,112 @@
+"""No tool, at any height, comes nearer to a keep region than its radius, less 0.0025 mm.
+
+By exact distances between moves and outlines, not by the raster. A wall cut to size is met with no
+room at all, and that is allowed. Two things may enter a region because the job asks for them: a
+drill at a declared place, straight down, and a chamfer mill as deep as the declared edge.
+"""
+
+import math
+
+import numpy as np
+
+from compiler.judge.case import SLACK, Case
+from compiler.judge.model import Obligation
+from compiler.judge.spared import Nearest, nearest
+from compiler.read import Motion
+
+
+def check(case: Case) -> Obligation:
+    """The least room between any cutter and any keep region."""
+    worst = Nearest(math.inf, -1)
+    name = ""
+    widths = _edge_widths(case)
+    skip = _declared_holes(case) | ~case.known
+
+    def radius_at(motion: Motion, height: float) -> float:
+        tool = next((t for t in case.job.tools if t.number == motion.state.tool), None)
+        if tool is None:
+            return 0.0
+        profile = case.profiles[tool.name]
+        radius = profile.radius_at(height)
+        if tool.name in widths:
+            # the cone may take the edge off: less its width, but never less than its own tip
+            return max(profile.radius_at(0.0), radius - widths[tool.name])
+        return radius
+
+    most = max((tool.radius for tool in case.job.tools), default=0.0)
+    for standing in case.part.standing:
+        found = nearest(
+            case.motions,
+            case.tracks,
+            case.z_low,
+            standing.region,
+            standing.top,
+            radius_at,
+            most_radius=most,
+            skip=skip,
+        )
+        if found.room < worst.room:
+            worst, name = found, standing.name
+    return _told(case, worst, name)
+
+
+def _told(case: Case, worst: Nearest, name: str) -> Obligation:
+    if worst.index < 0 or math.isinf(worst.room):
+        return Obligation(
+            name="regions_stand",
+            held=True,
+            what="No cutter comes near a keep region below its top.",
+            allowed=-SLACK,
+            unit="mm",
+        )
+    held = worst.room >= -SLACK
+    if held:
+        what = f"The nearest cut runs {case.length(max(worst.room, 0.0))} clear of `{name}`."
+        remedy = ""
+    else:
+        what = f"A cut goes {case.length(-worst.room)} into keep region `{name}`."
+        remedy = (
+            f"keep the cutter's centre {case.length(worst.radius)} off `{name}` there; "
+            f"it comes to {case.length(worst.distance)}"
+        )
+    return Obligation(
+        name="regions_stand",
+        held=held,
+        what=what,
+        measured=worst.room,
+        allowed=-SLACK,
+        margin=worst.room + SLACK,
+        unit="mm",
+        worst=case.place(worst.index, z=float(case.z_low[worst.index])),
+        remedy=remedy,
+    )
+
+
+def _edge_widths(case: Case) -> dict[str, float]:
+    """Tool name to the widest edge that the job asks it to break, mm."""
+    widths: dict[str, float] = {}
+    for asked in case.job.passes:
+        if asked.kind == "break_edges" and asked.width is not None:
+            widths[asked.tool] = max(widths.get(asked.tool, 0.0), asked.width)
+    return widths
+
+
+def _declared_holes(case: Case) -> np.ndarray:
+    """Which motions are a drill going straight up or down where the job wants a hole."""
+    datum = case.job.datum.at
+    places: dict[str, list[tuple[float, float]]] = {}
+    for asked in case.job.passes:
+        if asked.kind == "drill":
+            spots = [(p.x - datum.x, p.y - datum.y) for p in asked.at]
+            places.setdefault(asked.tool, []).extend(spots)
+    skip = np.zeros(len(case.motions), dtype=bool)
+    if not places:
+        return skip
+    for k, (motion, tool) in enumerate(zip(case.motions, case.tools, strict=True)):
+        if tool is None or tool.name not in places or not case.known[k]:
+            continue
+        straight = motion.plan_length < 1e-9
+        skip[k] = straight and any(
+            math.hypot(motion.end.x - x, motion.end.y - y) <= SLACK for x, y in places[tool.name]
+        )
+    return skip

@@ -1,0 +1,97 @@
+"""The nearest a moving cutter comes to something that stands up to a height.
+
+A move is first taken at its lowest point all along. Where that breaks and the move slopes, it is
+looked at again in short steps, each at its own height.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from compiler.geometry import Region
+from compiler.judge.case import SLACK, tracks_of
+from compiler.judge.distance import Tracks, distance_to_region
+from compiler.read import Motion, Place
+from compiler.simulate.pieces import pieces
+
+# From the height of the tip above which nothing is asked, the radius that must stay clear.
+RadiusAt = Callable[[Motion, float], float]
+
+
+@dataclass(frozen=True, slots=True)
+class Nearest:
+    """The least room: distance less radius, mm, and the motion it was met on; inf where none."""
+
+    room: float
+    index: int
+    distance: float = 0.0
+    radius: float = 0.0
+
+
+def nearest(
+    motions: Sequence[Motion],
+    tracks: Tracks,
+    z_low: npt.NDArray[np.float64],
+    region: Region,
+    top: float,
+    radius_at: RadiusAt,
+    *,
+    most_radius: float,
+    skip: npt.NDArray[np.bool_] | None = None,
+) -> Nearest:
+    """How near `motions` come to `region`, which stands below `top`.
+
+    `radius_at(motion, height)` is the radius to keep clear, `height` mm from tip up to `top`.
+    """
+    low = np.flatnonzero((z_low < top - SLACK) & ~_none(skip, len(motions)))
+    if not low.size:
+        return Nearest(np.inf, -1)
+    distance = distance_to_region(tracks.take(low), region, most_radius + 2.0)
+    radius = np.array([radius_at(motions[int(k)], top - z_low[k]) for k in low])
+    room = distance - radius
+    best = Nearest(np.inf, -1)
+    for at in np.argsort(room, kind="stable"):
+        if room[at] >= best.room:
+            break
+        index = int(low[at])
+        found = Nearest(float(room[at]), index, float(distance[at]), float(radius[at]))
+        motion = motions[index]
+        if found.room < 0 and motion.start.z != motion.end.z and motion.plan_length > 1e-9:
+            found = _in_steps(motion, index, region, top, radius_at, most_radius)
+        if found.room < best.room:
+            best = found
+    return best
+
+
+def _in_steps(
+    motion: Motion,
+    index: int,
+    region: Region,
+    top: float,
+    radius_at: RadiusAt,
+    most_radius: float,
+) -> Nearest:
+    """A sloping move in level steps."""
+    steps = [
+        (_level(motion, piece.x0, piece.y0, piece.x1, piece.y1, z), z)
+        for piece, z, _ in pieces(motion, most_radius)
+    ]
+    low = [(step, z) for step, z in steps if z < top - SLACK]
+    if not low:
+        return Nearest(np.inf, index)
+    distance = distance_to_region(tracks_of([s for s, _ in low]), region, most_radius + 2.0)
+    radius = np.array([radius_at(motion, top - z) for _, z in low])
+    at = int(np.argmin(distance - radius))
+    return Nearest(float(distance[at] - radius[at]), index, float(distance[at]), float(radius[at]))
+
+
+def _level(motion: Motion, x0: float, y0: float, x1: float, y1: float, z: float) -> Motion:
+    return replace(motion, start=Place(x0, y0, z), end=Place(x1, y1, z))
+
+
+def _none(skip: npt.NDArray[np.bool_] | None, count: int) -> npt.NDArray[np.bool_]:
+    return np.zeros(count, dtype=bool) if skip is None else skip

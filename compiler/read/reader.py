@@ -1,0 +1,93 @@
+"""From text to blocks: lines, percent signs, the end; refusals become diagnostics.
+
+Strict as NISTIR 6556 has it: what the report does not allow is refused, with the line and the
+reason, and so is what would take the program's meaning out of the text (parameters, probing,
+shifted origins, compensation at the control). Nothing after a refusal is read.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from compiler.diagnostics import Diagnostic, Label, Outcome, Span
+from compiler.read.control import Control
+from compiler.read.model import Block, Place, Program, State
+from compiler.read.refusal import RefusalError
+from compiler.read.words import scan
+
+
+@dataclass(frozen=True, slots=True)
+class Dialect:
+    """What a control takes beyond NISTIR 6556."""
+
+    semicolons: bool = False  # comments from `;` to the end of the line
+    program_numbers: bool = False  # a line with an O word alone
+
+
+STRICT = Dialect()
+
+
+def read(
+    text: str,
+    *,
+    dialect: Dialect = STRICT,
+    file: str = "program",
+    state: State | None = None,
+    place: Place | None = None,
+) -> Outcome[Program]:
+    """The program that the text stands for, or the reason why it is none (E501).
+
+    `file` names the text in diagnostics. `state` and `place` are where the control starts: by
+    default units not stated, feed zero, position unknown.
+    """
+    control = Control(state or State(), place or Place())
+    lines = text.split("\n")
+    blocks: list[Block] = []
+    first_percent = 0
+    closed = False
+    for number, raw in enumerate(lines, start=1):
+        line = raw.rstrip("\r")
+        if line.strip() == "%":
+            if not first_percent and not blocks:
+                first_percent = number
+                continue
+            closed = True
+            break
+        try:
+            scanned = scan(
+                line, semicolons=dialect.semicolons, program_numbers=dialect.program_numbers
+            )
+            if not scanned.words and not scanned.comment:
+                continue
+            blocks.append(control.take(number, scanned))
+        except RefusalError as refusal:
+            return _refused(file, number, line, refusal.message, refusal.remedy)
+        if control.ended:
+            closed = closed or any(rest.strip() == "%" for rest in lines[number:])
+            break
+    last = len(lines)
+    if first_percent and not closed:
+        remedy = "end the program with a line that holds `%` alone, or leave the first one out"
+        return _refused(file, last, lines[-1], "a first `%` has no second one", remedy)
+    if not control.ended and not first_percent:
+        return _refused(file, last, lines[-1], "the program does not end", "write M30 last")
+    return Outcome(Program(blocks=tuple(blocks), ended=control.ended, lines=len(lines)))
+
+
+def _refused(file: str, number: int, line: str, message: str, remedy: str) -> Outcome[Program]:
+    """The outcome for a text that is no program."""
+    span = Span(file, number, 1, number, max(2, len(line) + 1))
+    shown = line if len(line) <= 100 else line[:97] + "..."
+    return Outcome(
+        None,
+        (
+            Diagnostic(
+                code="E501",
+                message=message,
+                primary=Label(span, "refused here"),
+                help=remedy,
+                notes=(f"line {number}: `{shown}`",),
+                data=(("line", float(number)),),
+            ),
+        ),
+    )

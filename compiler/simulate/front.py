@@ -1,0 +1,99 @@
+"""Where the cleared area ends at one height, finer than the raster: a field of signed distances.
+
+A cell holds how far its centre lies outside everything swept at this height or below, negative
+inside. Between centres the field is read bilinearly: a distance field is smooth, so a pitch h puts
+the front within h^2 / (8 r) of its place (0.0003 mm at h 0.13 and r 6.35), where a bitmap would be
+off by h / 2.
+
+The engaged angle is the part of the rim's leading half that lies beyond the front. What the tool
+itself swept within `LAG` radii of path behind it touches the rim everywhere and is kept out of
+the field until the tool has moved on; a path that turns within that stretch reads a little high,
+never low.
+"""
+
+import math
+from collections import deque
+
+import numpy as np
+import numpy.typing as npt
+
+from compiler.simulate.distance import F32
+from compiler.simulate.raster import Grid
+
+LAG = 0.3  # of the radius
+RIM = np.linspace(-math.pi / 2, math.pi / 2, 73)  # rad from the direction of travel
+_LEAST = 0.005  # mm beyond the front that counts as material
+_BIG = np.float32(1e3)
+
+
+class Front:
+    """The field of one height. `field` starts as the signed distance to the stock's outline."""
+
+    def __init__(self, grid: Grid, field: F32) -> None:
+        self.grid = grid
+        self.field = field
+        self._waiting: deque[tuple[float, tuple[slice, slice], F32]] = deque()
+        self._travelled = 0.0
+
+    def add(self, window: tuple[slice, slice], distance: F32, length: float, lag: float) -> None:
+        """Sweeps a piece: takes effect once `lag` mm of path lie between it and the tool."""
+        self._travelled += length
+        self._waiting.append((self._travelled, window, distance))
+        while self._waiting and self._waiting[0][0] <= self._travelled - lag:
+            self._apply()
+
+    def settle(self) -> None:
+        """Everything swept so far takes effect: the tool has left its path."""
+        while self._waiting:
+            self._apply()
+
+    def lower(self, other: "Front") -> None:
+        """What was swept deeper is cleared here too."""
+        other.settle()
+        np.minimum(self.field, other.field, out=self.field)
+
+    def _apply(self) -> None:
+        _, window, distance = self._waiting.popleft()
+        part = self.field[window]
+        np.minimum(part, distance, out=part)
+
+    def engaged(
+        self,
+        x: npt.NDArray[np.float64],
+        y: npt.NDArray[np.float64],
+        heading: npt.NDArray[np.float64],
+        radius: float,
+    ) -> npt.NDArray[np.float64]:
+        """Engaged angle, rad, of a cutter at each place moving in each direction."""
+        angles = heading[:, None] + RIM
+        px = x[:, None] + radius * np.cos(angles)
+        py = y[:, None] + radius * np.sin(angles)
+        beyond = self._read(px, py) - _LEAST
+        return _positive_share(beyond) * math.pi
+
+    def _read(
+        self, px: npt.NDArray[np.float64], py: npt.NDArray[np.float64]
+    ) -> npt.NDArray[np.float64]:
+        """Bilinear; places off the grid read as its border, which is air."""
+        g = self.grid
+        fx = np.clip((px - g.x0) / g.pitch, 0, g.nx - 1.001)
+        fy = np.clip((py - g.y0) / g.pitch, 0, g.ny - 1.001)
+        i, j = fx.astype(np.int64), fy.astype(np.int64)
+        u, v = fx - i, fy - j
+        flat = self.field.ravel()
+        at = j * g.nx + i
+        low = flat[at] * (1 - u) + flat[at + 1] * u
+        high = flat[at + g.nx] * (1 - u) + flat[at + g.nx + 1] * u
+        return low * (1 - v) + high * v  # type: ignore[no-any-return]
+
+
+def _positive_share(values: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+    """How much of each row is above zero, read as straight between its evenly spaced entries."""
+    a, b = values[:, :-1], values[:, 1:]
+    top, bottom = np.maximum(a, b), np.minimum(a, b)
+    # |a| + |b| on a sign change; where both are on one side the share is 0 or 1
+    share = np.where(
+        bottom > 0, 1.0, np.where(top <= 0, 0.0, top / np.maximum(top - bottom, 1e-12))
+    )
+    mean: npt.NDArray[np.float64] = share.mean(axis=1)
+    return mean

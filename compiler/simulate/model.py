@@ -1,0 +1,57 @@
+"""What cutting on the stock shows. Millimetres, radians; arrays run over the motions in order."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from compiler.simulate.raster import Grid
+
+Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.int64]
+Flags = npt.NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True)
+class MotionFacts:
+    """One entry for each motion.
+
+    removed: mm3. depth: the greatest height of material cut above the tip, mm; 0 in air.
+    touched: whether the tool met material, a rapid included. Material within a pitch of the rim is
+    not counted as met, so that a wall cut to size does not read as contact.
+    touch_x, touch_y: where, `nan` if nowhere.
+    """
+
+    removed: Floats
+    depth: Floats
+    touched: Flags
+    touch_x: Floats
+    touch_y: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Samples:
+    """Engaged angle along level cutting moves of cylindrical cutters: one entry for each place."""
+
+    motion: Ints  # index into the motions
+    x: Floats
+    y: Floats
+    angle: Floats  # rad, 0 in air, pi in a full slot
+    length: Floats  # of path that the sample stands for, mm
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """The stock after the last motion, and what each motion did."""
+
+    grid: Grid
+    heights: npt.NDArray[np.float32]  # (ny, nx); AIR where there is no stock
+    facts: MotionFacts
+    samples: Samples
+    band_contacts: Mapping[int, tuple[str, float]]  # motion to shank or holder, and how deep, mm
+
+    @property
+    def removed(self) -> float:
+        """All of it, mm3."""
+        return float(self.facts.removed.sum())

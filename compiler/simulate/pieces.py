@@ -1,0 +1,57 @@
+"""Motions cut into pieces that can be swept one by one: short arcs, level steps of slopes."""
+
+import math
+from collections.abc import Iterator
+
+from compiler.read import Motion
+from compiler.simulate.distance import Piece
+
+# A slope is cut in level steps of at most this drop, each at its lower end: on the way down a
+# ramp the simulated tool is early by no more than this, mm.
+SLOPE_STEP = 0.02
+
+
+def pieces(motion: Motion, radius: float) -> Iterator[tuple[Piece, float, float]]:
+    """Pieces with the height of the tip over each (its lower end) and its plan length.
+
+    Arcs turn at most a third of pi at a time, and not beyond the tool's radius along the path
+    where they are tight, so that what a loop has just cleared counts for its next part. Oblique
+    lines are cut to a few radii: their windows would be mostly empty.
+    """
+    start, end = motion.start, motion.end
+    drop = abs(end.z - start.z)
+    length = motion.plan_length
+    steps = math.ceil(drop / SLOPE_STEP) if drop > 1e-9 and length > 1e-9 else 1
+    if motion.centre is not None:
+        turn = abs(motion.sweep)
+        steps = max(steps, math.ceil(turn / (math.pi / 3) - 1e-9))
+        if motion.radius < 2 * radius:
+            steps = max(steps, math.ceil(length / radius))
+    elif min(abs(end.x - start.x), abs(end.y - start.y)) > 2 * radius:
+        steps = max(steps, math.ceil(length / (6 * radius)))
+    yield from _split(motion, max(1, steps), length)
+
+
+def _split(motion: Motion, steps: int, length: float) -> Iterator[tuple[Piece, float, float]]:
+    start, end, centre = motion.start, motion.end, motion.centre
+    x, y = start.x, start.y
+    sweep = motion.sweep
+    radius = motion.radius
+    first = 0.0 if centre is None else math.atan2(y - centre.y, x - centre.x)
+    for k in range(1, steps + 1):
+        t = k / steps
+        if k == steps:
+            nx, ny = end.x, end.y
+        elif centre is None:
+            nx, ny = start.x + t * (end.x - start.x), start.y + t * (end.y - start.y)
+        else:
+            angle = first + t * sweep
+            nx, ny = centre.x + radius * math.cos(angle), centre.y + radius * math.sin(angle)
+        za = start.z + (k - 1) / steps * (end.z - start.z)
+        zb = start.z + t * (end.z - start.z)
+        if centre is None:
+            piece = Piece(x, y, nx, ny)
+        else:
+            piece = Piece(x, y, nx, ny, centre.x, centre.y, radius, motion.ccw)
+        yield piece, min(za, zb), length / steps
+        x, y = nx, ny

@@ -1,0 +1,293 @@
+"""Removal: each motion takes from the heights what its cutter sweeps, in program order.
+
+Exact in Z on level moves; in plan a cell goes by its centre. What a motion meets is looked at
+before it is taken away. Moves whose ends the text does not fix take nothing: they are for the
+judge to weigh.
+"""
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from compiler.geometry import Arc, Region, Segment
+from compiler.job.model import Tool
+from compiler.read import Motion
+from compiler.simulate.distance import F32, Piece, squared
+from compiler.simulate.front import Front
+from compiler.simulate.model import Cut, MotionFacts, Samples
+from compiler.simulate.pieces import pieces
+from compiler.simulate.profile import Profile, bands, profile_of
+from compiler.simulate.raster import AIR, Grid, inside
+
+_SKIN = 1e-3  # mm: thinner than that is no material
+_SAMPLE = 0.1  # of the radius between places where the engaged angle is measured
+_CYLINDERS = frozenset({"end_mill", "bull_mill", "face_mill"})
+
+
+def simulate(
+    motions: Sequence[Motion],
+    tools: Mapping[int, Tool],
+    *,
+    stock: Region,
+    top: float,
+    bottom: float,
+    pitch: float,
+    skin: float = 0.0,
+) -> Cut:
+    """Cuts the motions on the stock.
+
+    `tools` by T number; motions with an unknown tool take nothing. `skin` mm: material no higher
+    than that above the tip does not count as engagement (a floor allowance taken with the wall).
+    """
+    grid = Grid.over(stock.bounds, pitch)
+    remover = _Remover(grid, stock, top, bottom, skin, len(motions))
+    for index, motion in enumerate(motions):
+        tool = tools.get(motion.state.tool) if motion.state.tool is not None else None
+        if tool is not None:
+            remover.take(index, motion, tool)
+    return remover.result()
+
+
+class _Remover:
+    """The stock while it is cut. One per program."""
+
+    def __init__(
+        self, grid: Grid, stock: Region, top: float, bottom: float, skin: float, count: int
+    ) -> None:
+        self._grid = grid
+        self._top, self._bottom, self._skin = top, bottom, skin
+        self._xs, self._ys = grid.xs, grid.ys
+        solid = inside(stock, grid)
+        self._heights = np.where(solid, np.float32(top), AIR)
+        self._solid = solid
+        self._stock = stock
+        self._outline: F32 | None = None
+        self._fronts: dict[float, Front] = {}
+        self._latest: Front | None = None
+        self._profiles: dict[str, Profile] = {}
+        self._facts = MotionFacts(
+            np.zeros(count),
+            np.zeros(count),
+            np.zeros(count, dtype=bool),
+            np.full(count, math.nan),
+            np.full(count, math.nan),
+        )
+        self._contacts: dict[int, tuple[str, float]] = {}
+        self._rows: list[tuple[npt.NDArray[Any], ...]] = []
+
+    def result(self) -> Cut:
+        """What stands now, and what happened."""
+        columns = [np.concatenate(c) for c in zip(*self._rows, strict=True)] if self._rows else []
+        none = np.zeros(0)
+        samples = (
+            Samples(columns[0].astype(np.int64), *columns[1:])
+            if columns
+            else Samples(none.astype(np.int64), none, none, none, none)
+        )
+        return Cut(self._grid, self._heights, self._facts, samples, self._contacts)
+
+    def take(self, index: int, motion: Motion, tool: Tool) -> None:
+        """One motion, piece by piece."""
+        if not (motion.start.known and motion.end.known):
+            return
+        low = min(motion.start.z, motion.end.z)
+        self._meet_bands(index, motion, tool, low)
+        if low >= self._top:
+            if motion.kind == "rapid":
+                self._settle()
+            return
+        profile = self._profiles.get(tool.name) or self._profiles.setdefault(
+            tool.name, profile_of(tool)
+        )
+        level = abs(motion.end.z - motion.start.z) < 1e-6
+        cuts = motion.kind != "rapid"
+        if not (level and cuts):
+            self._settle()
+        measured = cuts and level and tool.kind in _CYLINDERS
+        front = self._front(motion.end.z) if measured or (cuts and profile.is_flat) else None
+        for piece, z, length in pieces(motion, profile.radius):
+            if measured and front is not None and length > 1e-9:
+                self._measure(index, piece, length, profile.radius, front)
+            self._sweep(index, piece, z, length, profile, front if level else None, cuts)
+        if front is not None and not level:
+            # the end of a slope or plunge clears a disc at the height it reached
+            end = Piece(motion.end.x, motion.end.y, motion.end.x, motion.end.y)
+            self._clear(end, profile.radius, 0.0, front)
+            front.settle()
+
+    def _meet_bands(self, index: int, motion: Motion, tool: Tool, low: float) -> None:
+        """Notes where shank or holder meet the stock, as it stands before the motion.
+
+        A shank no thicker than the cutter follows where the cutter went; whether the flutes
+        cover the cut is told by the motion's depth.
+        """
+        pitch = self._grid.pitch
+        for band in bands(tool):
+            reach = band.radius - pitch
+            if low + band.above >= self._top or reach <= tool.radius:
+                continue
+            for piece, z, _ in pieces(motion, tool.radius):
+                window, d2 = self._distances(piece, reach)
+                if window is None or d2 is None:
+                    continue
+                near = (d2 <= np.float32(reach * reach)) & (
+                    d2 > np.float32((tool.radius + pitch) ** 2)
+                )
+                over = float(np.max(self._heights[window], where=near, initial=AIR))
+                by = over - z - band.above
+                if by > max(_SKIN, self._contacts.get(index, ("", 0.0))[1]):
+                    self._contacts[index] = (band.name, by)
+
+    def _sweep(
+        self,
+        index: int,
+        piece: Piece,
+        z: float,
+        length: float,
+        profile: Profile,
+        front: Front | None,
+        cuts: bool,
+    ) -> None:
+        """Takes one piece off the heights, and notes what it met."""
+        reach = profile.radius + (2 * self._grid.pitch if front is not None else 0.0)
+        window, d2 = self._distances(piece, reach)
+        if d2 is None or window is None:
+            return
+        part = self._heights[window]
+        r2 = np.float32(profile.radius**2)
+        if profile.is_flat:
+            cut = (d2 <= r2) & (part > z + _SKIN)
+            floor: F32 | np.float32 = np.float32(z)
+        else:
+            floor = np.float32(z) + profile.rise(np.sqrt(np.minimum(d2, r2)))
+            cut = (d2 <= r2) & (part > floor + np.float32(_SKIN))
+        at = np.flatnonzero(cut)
+        if at.size:
+            self._note(index, at, part, d2, window, z, profile)
+            if cuts:
+                new = floor.ravel()[at] if isinstance(floor, np.ndarray) and floor.ndim else floor
+                self._lower(index, part, at, new)
+        if front is not None:
+            lag = 0.3 * profile.radius
+            front.add(window, np.sqrt(d2) - np.float32(profile.radius), length, lag)
+
+    def _lower(
+        self, index: int, part: F32, at: npt.NDArray[np.intp], new: F32 | np.float32
+    ) -> None:
+        rows, columns = np.divmod(at, part.shape[1])
+        old = part[rows, columns]
+        stays = np.maximum(new, np.float32(self._bottom))
+        self._facts.removed[index] += float((old - stays).sum(dtype=np.float64)) * (
+            self._grid.pitch**2
+        )
+        part[rows, columns] = np.where(new <= self._bottom, AIR, new)
+
+    def _note(
+        self,
+        index: int,
+        at: npt.NDArray[np.intp],
+        part: F32,
+        d2: F32,
+        window: tuple[slice, slice],
+        z: float,
+        profile: Profile,
+    ) -> None:
+        """Depth of what is met, and whether it is met well inside the rim."""
+        facts = self._facts
+        rows, columns = np.divmod(at, part.shape[1])
+        heights = part[rows, columns]
+        facts.depth[index] = max(facts.depth[index], float(heights.max()) - z)
+        if facts.touched[index]:
+            return
+        well = max(0.0, profile.radius - self._grid.pitch) ** 2
+        deep = np.flatnonzero(d2[rows, columns] <= well)
+        if deep.size:
+            facts.touched[index] = True
+            first = deep[0]
+            facts.touch_x[index] = self._xs[window[1].start + columns[first]]
+            facts.touch_y[index] = self._ys[window[0].start + rows[first]]
+
+    def _distances(
+        self, piece: Piece, reach: float
+    ) -> tuple[tuple[slice, slice] | None, F32 | None]:
+        """The window that a piece reaches and squared distances there; None off the stock."""
+        low_x, low_y, high_x, high_y = piece.bounds
+        i0, i1, j0, j1 = self._grid.window(
+            low_x - reach, low_y - reach, high_x + reach, high_y + reach
+        )
+        if i0 >= i1 or j0 >= j1:
+            return None, None
+        return (slice(j0, j1), slice(i0, i1)), squared(piece, self._xs[i0:i1], self._ys[j0:j1])
+
+    def _clear(self, piece: Piece, radius: float, length: float, front: Front) -> None:
+        window, d2 = self._distances(piece, radius + 2 * self._grid.pitch)
+        if window is not None and d2 is not None:
+            front.add(window, np.sqrt(d2) - np.float32(radius), length, 0.0)
+
+    def _measure(
+        self, index: int, piece: Piece, length: float, radius: float, front: Front
+    ) -> None:
+        """Engaged angle at places spread evenly over the piece."""
+        count = max(1, math.ceil(length / (_SAMPLE * radius)))
+        t = (np.arange(count) + 0.5) / count
+        if piece.radius:
+            first = math.atan2(piece.y0 - piece.cy, piece.x0 - piece.cx)
+            sense = 1.0 if piece.ccw else -1.0
+            angle = first + sense * t * length / piece.radius
+            x = piece.cx + piece.radius * np.cos(angle)
+            y = piece.cy + piece.radius * np.sin(angle)
+            heading = angle + sense * math.pi / 2
+        else:
+            x = piece.x0 + t * (piece.x1 - piece.x0)
+            y = piece.y0 + t * (piece.y1 - piece.y0)
+            heading = np.full(count, math.atan2(piece.y1 - piece.y0, piece.x1 - piece.x0))
+        phi = front.engaged(x, y, heading, radius)
+        self._rows.append((np.full(count, index), x, y, phi, np.full(count, length / count)))
+
+    def _settle(self) -> None:
+        if self._latest is not None:
+            self._latest.settle()
+
+    def _front(self, z: float) -> Front:
+        """The front at a height: what was swept there or deeper, the skin's worth above it too."""
+        key = round(z, 4)
+        if self._latest is not None and self._latest is self._fronts.get(key):
+            return self._latest
+        self._settle()
+        front = self._fronts.get(key)
+        if front is None:
+            front = Front(self._grid, self._stock_field().copy())
+            self._fronts[key] = front
+        for other_key, other in self._fronts.items():
+            if other is not front and other_key <= key + self._skin + 1e-6:
+                front.lower(other)
+        self._latest = front
+        return front
+
+    def _stock_field(self) -> F32:
+        """Signed distance to the stock's outline: exact near it, a large value elsewhere."""
+        if self._outline is None:
+            far = np.float32(4 * self._grid.pitch)
+            near = np.full(self._solid.shape, far * far, dtype=np.float32)
+            for segment in self._stock.segments():
+                for piece in _as_pieces(segment):
+                    window, d2 = self._distances(piece, float(far))
+                    if window is not None and d2 is not None:
+                        np.minimum(near[window], d2, out=near[window])
+            distance = np.sqrt(near)
+            self._outline = np.where(self._solid, distance, -distance)
+            # beyond the band only the sign counts, but sweeps must be able to lower it
+            self._outline[self._solid & (distance >= far)] = np.float32(1e3)
+        return self._outline
+
+
+def _as_pieces(segment: Segment) -> list[Piece]:
+    """An outline's segment as pieces; arcs in thirds of a turn."""
+    if not isinstance(segment, Arc):
+        return [Piece(*segment.start, *segment.end)]
+    count = max(1, math.ceil(abs(segment.sweep) / (math.tau / 3)))
+    parts = [segment.part(k / count, (k + 1) / count) for k in range(count)]
+    return [Piece(*p.start, *p.end, *p.centre, p.radius, p.ccw) for p in parts]
