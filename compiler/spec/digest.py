@@ -11,7 +11,8 @@ from compiler.diagnostics import Span
 from compiler.job import Job
 from compiler.units.number import fixed
 
-_LEFT_OUT = {"digest", "spec_file", "origin", "spans", "sources"}
+# where a thing came from is not what it is
+_LEFT_OUT = {"digest", "spec_file", "origin", "spans", "sources", "crib"}
 DECIMALS = 6  # of a millimetre or radian: far below what a mill can do
 
 

@@ -13,6 +13,7 @@ from compiler.spec.models.shop import ChipLoadByTool, Shop, SpeedByTool
 from compiler.spec.models.tools import CribTool
 from compiler.spec.place import Place
 from compiler.spec.tree import Table
+from compiler.units.number import Units
 
 # common practice, no source: what a knee mill and a small machining centre take
 CHANGE_TIME = {"manual": 60.0, "automatic": 8.0}  # s
@@ -31,11 +32,12 @@ class ShopFile:
     crib: Mapping[str, CribTool] = field(default_factory=dict)
     materials: Mapping[str, written.Material] = field(default_factory=dict)
     tree: Table | None = None
+    units: Units = "mm"
 
     @classmethod
     def of(cls, shop: Shop, tree: Table) -> ShopFile:
         """What a shop file offers."""
-        return cls(shop.machines, shop.crib, shop.materials, tree)
+        return cls(shop.machines, shop.crib, shop.materials, tree, shop.units)
 
 
 def machine_of(said: str | written.Machine, shop: ShopFile, place: Place) -> Machine | None:
@@ -43,7 +45,7 @@ def machine_of(said: str | written.Machine, shop: ShopFile, place: Place) -> Mac
     from compiler.knowledge.machines import MACHINES
 
     if not isinstance(said, str):
-        return _machine("written in the job", said)
+        return _machine(said.name or "written in the job", said)
     if said in shop.machines:
         return _machine(said, shop.machines[said])
     if said in MACHINES:
@@ -58,7 +60,7 @@ def material_of(said: str | written.Material, shop: ShopFile, place: Place) -> M
     from compiler.knowledge.materials import MATERIALS
 
     if not isinstance(said, str):
-        return _material("written in the job", said)
+        return _material(said.name or "written in the job", said)
     if said in shop.materials:
         return _material(said, shop.materials[said])
     if said in MATERIALS:

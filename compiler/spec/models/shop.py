@@ -15,6 +15,7 @@ from compiler.spec.models.scalars import (
     Feed,
     Fraction,
     LineLength,
+    LongText,
     Name,
     PositiveAngle,
     PositiveLength,
@@ -96,6 +97,9 @@ class Program(Model):
 class Machine(Model):
     """A milling machine's limits."""
 
+    name: Name | None = Field(
+        None, description="What it is called, where it is written out in a job."
+    )
     axes: Axes | None = Field(None, description="Travel; default: not checked.")
     spindle: Spindle = Field(description="What the spindle can do.")
     feed: MachineFeed = Field(description="How fast the axes move.")
@@ -137,6 +141,9 @@ class Material(Model):
 
     PICK = (Pick(("specific_cutting_force", "unit_power"), 1, 1),)
 
+    name: Name | None = Field(
+        None, description="What it is called, where it is written out in a job."
+    )
     iso_group: Literal["P", "M", "K", "N", "S", "H"] | None = Field(
         None, description="Work material group of ISO 513; none for plastics."
     )
@@ -161,7 +168,7 @@ class Material(Model):
         None,
         description="Axial depth at a light side cut, as a fraction of the diameter, default 1.",
     )
-    cautions: Annotated[tuple[Text, ...], Field(max_length=20)] = Field(
+    cautions: Annotated[tuple[LongText, ...], Field(max_length=20)] = Field(
         (), description="What to beware of, for the setup sheet."
     )
     about: Text | None = Field(None, description="Text for people, as where the numbers are from.")

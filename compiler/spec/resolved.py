@@ -1,0 +1,213 @@
+"""The resolved job as a tree for people: every value as text, and what set it.
+
+References are written out in place: the shop's machine, material and cutters stand where the job
+named them. Values keep the author's own spelling; a bare number from a file in other units gets
+its unit.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from pydantic import BaseModel
+
+from compiler.diagnostics import Span
+from compiler.job import Tool
+from compiler.spec import builtin
+from compiler.spec.load import Loaded
+from compiler.spec.models.base import attribute
+from compiler.spec.models.scalars import Amount
+from compiler.spec.tree import Items, Node, Scalar, Table
+from compiler.units import number
+from compiler.units.number import Units
+
+DEFAULT = "default"
+BUILT_IN = "built in"
+FROM_NAME = "from the tool's name"
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """One value and what set it: `file:line`, or words."""
+
+    value: str | int | float | bool
+    text: str  # as it is written; numbers keep their spelling
+    set_by: str
+
+
+Tree = Leaf | list["Tree"] | dict[str, "Tree"]
+Branch = dict[str, Tree]
+
+
+@dataclass(frozen=True, slots=True)
+class _View:
+    """How values of one file are shown: its bare numbers get a unit where the job has others."""
+
+    own: Units
+    shown: Units
+
+    def tree(self, node: Node, typed: object) -> Tree:
+        """A node with its typed value beside it, which tells what kind of quantity it is."""
+        match node:
+            case Table(entries):
+                return {
+                    key: self.tree(entry.node, _inside(typed, key))
+                    for key, entry in entries.items()
+                }
+            case Items(nodes):
+                return [self.tree(item, _inside(typed, i)) for i, item in enumerate(nodes)]
+            case Scalar():
+                return self.leaf(node, typed)
+
+    def leaf(self, node: Scalar, typed: object) -> Leaf:
+        """One value in its own spelling, a unit added where it would otherwise change meaning."""
+        set_by = _line(node.span)
+        value = "" if node.value is None else node.value
+        if self.own != self.shown and isinstance(typed, Amount):
+            unit = typed.measure.bare[self.own]
+            if unit and re.fullmatch(r"[-+0-9./]+", node.text):
+                text = f"{node.text} {unit}"
+                return Leaf(text, text, set_by)
+        return Leaf(value, node.text, set_by)
+
+
+def resolved(loaded: Loaded) -> Branch:
+    """The job as it is compiled, references written out and the defaults that mattered shown."""
+    units = loaded.document.units
+    own = _View(units, units)
+    tree = own.tree(loaded.tree, loaded.document)
+    assert isinstance(tree, dict)
+    tree.pop("shop", None)
+    shop = _View(loaded.shop.units, units)
+    tree["machine"] = _machine(loaded, tree["machine"], shop)
+    tree["material"] = _material(loaded, tree["material"], shop)
+    tree["tools"] = {
+        name: _tool(loaded, name, branch, shop) for name, branch in _branch(tree, "tools").items()
+    }
+    _show_defaults(loaded, tree)
+    return tree
+
+
+def _machine(loaded: Loaded, said: Tree, view: _View) -> Tree:
+    if not isinstance(said, Leaf):
+        return said
+    name = str(said.value)
+    if name in loaded.shop.machines:
+        return {"name": said, **_from_shop(loaded, "machines", name, view)}
+    return {"name": said, **_built_in(builtin.machine(loaded.job.machine))}
+
+
+def _material(loaded: Loaded, said: Tree, view: _View) -> Tree:
+    if not isinstance(said, Leaf):
+        return said
+    name = str(said.value)
+    if name in loaded.shop.materials:
+        return {"name": said, **_from_shop(loaded, "materials", name, view)}
+    return {"name": said, **_built_in(builtin.material(loaded.job.material))}
+
+
+def _from_shop(loaded: Loaded, group: str, name: str, view: _View) -> Branch:
+    assert loaded.shop.tree is not None
+    table = loaded.shop.tree.get(group)
+    node = table.get(name) if isinstance(table, Table) else None
+    assert node is not None
+    tree = view.tree(node, getattr(loaded.shop, group)[name])
+    assert isinstance(tree, dict)
+    return {key: value for key, value in tree.items() if key != "name"}
+
+
+def _tool(loaded: Loaded, name: str, said: Tree, view: _View) -> Branch:
+    """A tool with its cutter written out, its numbers, and the dimensions that were defaults."""
+    assert isinstance(said, dict)
+    tool = loaded.job.tool(name)
+    own = {key: value for key, value in said.items() if key != "crib"}
+    base = _from_shop(loaded, "crib", tool.crib, view) if tool.crib else {}
+    both: Branch = {**base, **own}
+    for key in ("number", "length_offset", "diameter_offset"):
+        value = int(getattr(tool, key))
+        found = both.get(key)
+        if not (isinstance(found, Leaf) and found.value == value):
+            named = key == "number" and name.lower().lstrip("t0") == str(value)
+            both[key] = Leaf(value, str(value), FROM_NAME if named else DEFAULT)
+    cutter = both[tool.kind]
+    assert isinstance(cutter, dict)
+    both[tool.kind] = {**cutter, **_cutter_defaults(tool, cutter, loaded.document.units)}
+    return both
+
+
+def _cutter_defaults(tool: Tool, said: Mapping[str, Tree], units: Units) -> Branch:
+    lengths = ("flute_length", "stickout", "shank_diameter")
+    found: Branch = {key: _length(getattr(tool, key), units) for key in lengths if key not in said}
+    if "material" not in said:
+        found["material"] = Leaf(tool.material, tool.material, DEFAULT)
+    if "centre_cutting" not in said:
+        cuts = tool.centre_cutting
+        found["centre_cutting"] = Leaf(cuts, "true" if cuts else "false", DEFAULT)
+    return found
+
+
+def _show_defaults(loaded: Loaded, tree: Branch) -> None:
+    """The defaults of the job itself that steer the cutter."""
+    job, units = loaded.job, loaded.document.units
+    stock = _branch(tree, "stock")
+    stock.setdefault("top", _length(job.stock.top, units))
+    datum = _branch(tree, "datum")
+    datum.setdefault("at", [_length(0.0, units), _length(0.0, units)])
+    datum.setdefault("work_offset", Leaf(job.datum.work_offset, job.datum.work_offset, DEFAULT))
+    heights = _branch(tree, "heights")
+    heights.setdefault("clearance", _length(job.heights.clearance, units))
+    heights.setdefault("approach", _length(job.heights.approach, units))
+    regions = _branch(tree, "keep_regions")
+    for region in job.keep_regions:
+        _branch(regions, region.name).setdefault("top", _length(region.top, units))
+
+
+def _branch(tree: Branch, key: str) -> Branch:
+    found = tree.setdefault(key, {})
+    assert isinstance(found, dict)
+    return found
+
+
+def _length(mm: float, units: Units) -> Leaf:
+    text = number.short(number.in_units(mm, units), 8)
+    return Leaf(float(text), text, DEFAULT)
+
+
+def _built_in(value: object) -> Branch:
+    tree = _plain(value)
+    assert isinstance(tree, dict)
+    return tree
+
+
+def _plain(value: object) -> Tree:
+    match value:
+        case dict():
+            return {str(key): _plain(item) for key, item in value.items()}
+        case list():
+            return [_plain(item) for item in value]
+        case bool():
+            return Leaf(value, "true" if value else "false", BUILT_IN)
+        case int() | float() | str():
+            return Leaf(value, str(value), BUILT_IN)
+        case _:
+            raise TypeError(f"{type(value).__name__} has no place in a spec")
+
+
+def _inside(typed: object, step: str | int) -> object:
+    """The typed value under a key or index; None where the types do not follow the text."""
+    match typed:
+        case BaseModel() if isinstance(step, str):
+            return getattr(typed, attribute(step), None)
+        case Mapping():
+            return typed.get(step)
+        case tuple() if isinstance(step, int) and step < len(typed):
+            item: object = typed[step]
+            return item
+        case _:
+            return None
+
+
+def _line(span: Span) -> str:
+    return f"{span.file}:{span.line}"
