@@ -10,6 +10,7 @@ from compiler import __version__
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
 from compiler.commands.project import find_root, find_specs
 from compiler.commands.shell import Shell
+from compiler.diagnostics import Diagnostic
 
 if TYPE_CHECKING:
     from compiler.road import Journey
@@ -28,10 +29,8 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
 def _run(asked: argparse.Namespace, shell: Shell) -> int:
     specs, missing = find_specs(asked.specs)
     shell.findings(missing, {}) if missing else None
-    results = [
-        _build(spec, Path(asked.out) if asked.out else spec.parent / "out", asked, shell)
-        for spec in specs
-    ]
+    claimed: dict[tuple[Path, str], Path] = {}
+    results = [_build(spec, asked, shell, claimed) for spec in specs]
     if shell.format == "json":
         shell.result_data({"version": "build/1", "jobs": [data for _, data in results]})
     elif len(results) > 1:
@@ -41,8 +40,9 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
 
 
 def _build(
-    spec: Path, folder: Path, asked: argparse.Namespace, shell: Shell
+    spec: Path, asked: argparse.Namespace, shell: Shell, claimed: dict[tuple[Path, str], Path]
 ) -> tuple[int, dict[str, object]]:
+    """Build one job. `claimed` says which job of this run writes a name into a folder."""
     from compiler.commands.outputs import write_outputs
     from compiler.commands.summary import summary
     from compiler.road import prove_job
@@ -53,8 +53,13 @@ def _build(
     if journey.failed or journey.report is None:
         shell.say(f"{spec.as_posix()}: not built; nothing was written")
         return SHORT, data
-    files = outputs_of(journey)
+    folder = Path(asked.out) if asked.out else spec.parent / "out"
     job = journey.report.job
+    other = claimed.setdefault((folder.resolve(), job), spec)
+    if other != spec:
+        shell.findings((_same_name(spec, other, job),), {})
+        return SHORT, data
+    files = outputs_of(journey)
     faults = write_outputs(folder, files, job=job, replace_edited=asked.replace_edited)
     if faults:
         shell.findings(faults, {})
@@ -63,6 +68,15 @@ def _build(
     if shell.format == "text":
         shell.result(summary(journey, written))
     return GOOD, {**data, "built": True, "files": written, "time_s": journey.report.time_s}
+
+
+def _same_name(spec: Path, other: Path, job: str) -> Diagnostic:
+    return Diagnostic(
+        code="E608",
+        message=f"`{spec.as_posix()}` would write the files of `{other.as_posix()}`: both are "
+        f"named `{job}`",
+        help="give one of them another `name`, or build them into folders of their own",
+    )
 
 
 def outputs_of(journey: Journey) -> dict[str, bytes]:

@@ -48,6 +48,12 @@ CODES: dict[str, CodeInfo] = {
         "and because a job that reads files of one computer can't be built on another. Copy the "
         "file into the project and name it there.",
     ),
+    "E608": CodeInfo(
+        "two jobs would write the same files",
+        "Outputs are named after the job. Two jobs of one name that are built into one folder "
+        "would write over each other, so the second was not built. Give one of them another "
+        "`name`, or build them into folders of their own.",
+    ),
     "E901": CodeInfo(
         "a fault of the tool",
         "The tool failed in a way that no spec should be able to cause. The fault is ours, not "
