@@ -64,6 +64,15 @@ def compliance(tool: "Tool", above_tip: float = 0.0) -> float:
     )
 
 
+def load_height(tool: "Tool", axial_depth: float) -> float:
+    """How far above the tip the force of a cut acts, mm: half way up the cut.
+
+    Never more than a sixth of the stick-out: along a helix the load comes down to the tip in
+    every turn. A caution of ours, no source.
+    """
+    return min(axial_depth / 2, tool.stickout / 6)
+
+
 def root_stress(force: float, tool: "Tool", above_tip: float = 0.0) -> float:
     """Largest bending stress, N/mm2: where the flutes end, or where the holder begins."""
     flutes = min(tool.flute_length, tool.stickout)

@@ -162,7 +162,8 @@ def _stiff_depth(tool: Tool, material: Material, angle: float, deepest: float) -
             helix=tool.helix_angle,
         )
         across = force.peak_force(fz=chip, depth=depth, share=share, specific=specific)
-        return across <= bending.largest_force(tool, bending.ROUGHING_DEFLECTION, depth / 2)
+        height = bending.load_height(tool, depth)
+        return across <= bending.largest_force(tool, bending.ROUGHING_DEFLECTION, height)
 
     depth = deepest
     while depth > LEAST_DEPTH * deepest and not bears(depth):

@@ -93,7 +93,8 @@ def limits(cut: Cut, units: Units) -> tuple[Limit, ...]:
         found.append(Limit("the spindle's torque", cut.torque, allowed, "N m"))
     bend = length_text(cut.deflection, units, figures=2)
     strength = f"the cutter's bending ({bend} at the tip, or its strength)"
-    allowed = bending.largest_force(tool, cut.deflection, cut.axial_depth / 2)
+    height = bending.load_height(tool, cut.axial_depth)
+    allowed = bending.largest_force(tool, cut.deflection, height)
     found.append(Limit(strength, cut.force, allowed, "N"))
     return tuple(found)
 

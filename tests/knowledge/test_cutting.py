@@ -166,6 +166,26 @@ def test_bending_limit_by_hand() -> None:
     assert any("bending" in reason for reason in data.reasons)
 
 
+@given(
+    some.sampled_from(sorted(MATERIALS)),
+    some.floats(1, 50),
+    some.sampled_from(["hss", "carbide"]),
+    some.floats(0.1, 2.5),
+    some.floats(0.02, 1.0),
+)
+def test_the_mean_force_at_the_very_tip_is_borne_too(
+    name: str, diameter: float, made_of: str, deep: float, wide: float
+) -> None:
+    # the handbooks' plainer reckoning: F = 60000 P / vc, all of it at the tip, a sharp edge
+    tool = cutter(diameter, material=made_of)
+    material = MATERIALS[name]
+    data = work(tool, material, STRONG, deep=deep, wide=wide)
+    rate = deep * wide * diameter**2 * data.feed
+    watts = power.cutting_power(rate, material.specific_cutting_force)
+    across = power.mean_force(watts, data.surface_speed)
+    assert across * bending.compliance(tool) <= bending.ROUGHING_DEFLECTION
+
+
 def test_a_machine_that_does_not_say_is_not_a_limit() -> None:
     quiet = dataclasses.replace(KNEE, power=None, peak_torque=None)
     tool = cutter(20, flutes=4, stickout=40)
