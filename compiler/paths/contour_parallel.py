@@ -7,6 +7,7 @@ rows leave (necks, the middle between two walls) is found by sweeping them and c
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 
 import shapely
@@ -16,7 +17,16 @@ from compiler.geometry.offset import grow
 from compiler.motion import Role
 from compiler.paths.approach import Ground, begin
 from compiler.paths.load import eased
-from compiler.paths.run import Course, bridged, course, inside, pieces_of, polyline
+from compiler.paths.run import (
+    Course,
+    backwards,
+    bridged,
+    course,
+    divided,
+    inside,
+    pieces_of,
+    polyline,
+)
 from compiler.paths.sets import CHORD, SLIVER, area_of, removable, swell, to_visit
 from compiler.paths.stroke import Piece, Stroke
 from compiler.paths.task import Area, Task
@@ -200,7 +210,43 @@ def run_up(ground: Ground, path: Course, start: float) -> tuple[Segment, ...]:
 
 
 def _cut(ground: Ground, pieces: Sequence[Piece], closed: bool) -> list[Stroke]:
-    """A run as strokes: with what must come before it, and slowed where it is heavily engaged."""
+    """A run as strokes: with what must come before it, and slowed where it is heavily engaged.
+
+    A run whose start lies in material is begun where it can be without boring, if anywhere: a
+    closed one from there round, an open one from there on, its first part afterwards and back.
+    """
+    if not pieces:
+        return []
+    first = pieces[0].segment
+    found = begin(ground, first.start, first.tangent(0.0), bore=False)
+    if found is None:
+        at = _way_in(ground, pieces)
+        if at is not None:
+            before, after = divided(pieces, at)
+            if closed:
+                return _cut_from(ground, [*after, *before], closed)
+            return [
+                *_cut_from(ground, after, closed),
+                *_cut_from(ground, backwards(before), closed),
+            ]
+    return _cut_from(ground, pieces, closed)
+
+
+def _way_in(ground: Ground, pieces: Sequence[Piece]) -> float | None:
+    """The first place along a run, as a length, that can be reached without boring."""
+    at = 0.0
+    for piece in pieces:
+        segment = piece.segment
+        count = max(1, math.ceil(segment.length / ground.task.radius))
+        for k in range(1, count + 1):
+            place = segment.at(k / count)
+            if begin(ground, place, segment.tangent(k / count), bore=False) is not None:
+                return at + segment.length * k / count
+        at += segment.length
+    return None
+
+
+def _cut_from(ground: Ground, pieces: Sequence[Piece], closed: bool) -> list[Stroke]:
     if not pieces:
         return []
     first = pieces[0].segment

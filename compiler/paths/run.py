@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -173,3 +173,25 @@ def pieces_of(
 ) -> tuple[Piece, ...]:
     """The segments as pieces of one kind."""
     return tuple(Piece(segment, role, feed_factor) for segment in segments)
+
+
+def divided(pieces: Sequence[Piece], at: float) -> tuple[list[Piece], list[Piece]]:
+    """The pieces before and after a length along them."""
+    before, after, done = list[Piece](), list[Piece](), 0.0
+    for piece in pieces:
+        length = piece.segment.length
+        if done + length <= at + SHORT:
+            before.append(piece)
+        elif done >= at - SHORT:
+            after.append(piece)
+        else:
+            t = (at - done) / length
+            before.append(replace(piece, segment=piece.segment.part(0.0, t)))
+            after.append(replace(piece, segment=piece.segment.part(t, 1.0)))
+        done += length
+    return before, after
+
+
+def backwards(pieces: Sequence[Piece]) -> list[Piece]:
+    """The pieces walked the other way."""
+    return [replace(piece, segment=piece.segment.reversed()) for piece in reversed(pieces)]
