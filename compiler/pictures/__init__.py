@@ -4,7 +4,7 @@ from compiler.geometry import Point
 from compiler.job import Job
 from compiler.motion import OperationPath
 from compiler.part.model import Part
-from compiler.pictures.part_view import plan_drawing, side_drawing
+from compiler.pictures.part_view import part_scale, plan_drawing
 from compiler.pictures.path_view import path_drawing
 from compiler.pictures.svg import svg
 
@@ -13,7 +13,8 @@ ROOM = Point(250.0, 200.0)  # mm; pictures are scaled by what shows them
 
 def plan_view(job: Job, part: Part) -> str:
     """The part from above as an SVG file: stock, what stands, obstacles, datum, dimensions."""
-    return svg(plan_drawing(job, part, ROOM), f"{job.title.name}: the part from above")
+    picture = plan_drawing(job, part, part_scale(part, ROOM, side_too=False))
+    return svg(picture, f"{job.title.name}: the part from above")
 
 
 def operation_view(job: Job, part: Part, path: OperationPath) -> str:
@@ -22,4 +23,4 @@ def operation_view(job: Job, part: Part, path: OperationPath) -> str:
     return svg(picture, f"{job.title.name}: operation {path.operation}")
 
 
-__all__ = ["operation_view", "path_drawing", "plan_drawing", "plan_view", "side_drawing"]
+__all__ = ["operation_view", "plan_view"]

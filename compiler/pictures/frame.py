@@ -3,7 +3,10 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from compiler.geometry import Arc, Line, Outline, Point, Region, Segment
+from compiler.geometry import EMPTY, Arc, Line, Outline, Point, Region, Segment
+from compiler.geometry.build import rectangle
+from compiler.geometry.combine import intersection
+from compiler.geometry.errors import GeometryError
 
 Box = tuple[float, float, float, float]
 
@@ -52,3 +55,18 @@ def joined(boxes: Iterable[Box]) -> Box:
     """The box around all boxes."""
     low_x, low_y, high_x, high_y = zip(*boxes, strict=True)
     return min(low_x), min(low_y), max(high_x), max(high_y)
+
+
+def shown(region: Region, limit: Region) -> Region:
+    """What of a region is drawn: its part inside the limit. A drawing never fails over it."""
+    try:
+        return intersection(region, limit)
+    except GeometryError:
+        return region
+
+
+def box_region(box: Box) -> Region:
+    """A box as a region; empty where it has no area."""
+    if box[0] >= box[2] or box[1] >= box[3]:
+        return EMPTY
+    return Region((rectangle(Point(box[0], box[1]), Point(box[2], box[3])),))

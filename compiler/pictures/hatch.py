@@ -65,9 +65,3 @@ def _crossing(piece: Segment, along: Point, across: Point, height: float) -> Ite
     reach = math.sqrt(max(piece.radius**2 - off**2, 0.0))
     middle = piece.at(0.5).dot(along) - piece.centre.dot(along)
     yield piece.centre.dot(along) + math.copysign(reach, middle)
-
-
-def widest_row(region: Region, spacing: float) -> Line | None:
-    """The longest level line inside the region, for a label to stand on; None where too small."""
-    rows = hatch(region, spacing, 0.0)
-    return max(rows, key=lambda row: (round(row.length, 3), -row.start.y), default=None)

@@ -1,15 +1,18 @@
 """Labels that do not overlap: inside the shape where they fit, else beside it with a leader."""
 
+import math
 from dataclasses import dataclass
 
 from compiler.geometry import Point, Region
+from compiler.geometry.transform import turned
 from compiler.pictures.display import Item, Words, text_width
 from compiler.pictures.frame import Box
-from compiler.pictures.hatch import widest_row
+from compiler.pictures.hatch import hatch
 from compiler.pictures.marks import circle, line
 
 LINE = 3.2  # mm from base line to base line
 SIZE = 2.6
+FINE = 0.6  # mm between the rows that are tried
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,6 +21,11 @@ class Label:
 
     region: Region
     lines: tuple[str, ...]
+
+    @property
+    def size(self) -> tuple[float, float]:
+        """Width and height of the text, mm."""
+        return max(text_width(t, SIZE) for t in self.lines) + 1.0, LINE * len(self.lines)
 
 
 def place(labels: tuple[Label, ...], taken: list[Box], room: Box) -> tuple[Item, ...]:
@@ -28,66 +36,87 @@ def place(labels: tuple[Label, ...], taken: list[Box], room: Box) -> tuple[Item,
         taken: Boxes that no label outside its region may cover; grows with the labels placed.
         room: What labels may use, mm on paper.
     """
-    inside = [(label, _inside(label)) for label in labels]
     items: list[Item] = []
-    for label, at in inside:
-        if at is not None:
-            taken.append(_box(label, at))
-            items += _text(label, at)
-    for label, at in inside:
-        if at is None:
-            items += _beside(label, taken, room)
+    outside: list[Label] = []
+    for label in labels:
+        if (at := _spot(label.region, label.size)) is not None:
+            taken.append(_box(at, label.size))
+            items += _text(label, at, 0.0)
+        elif (at := _upright(label)) is not None:
+            taken.append(_box(at, label.size[::-1]))
+            items += _text(label, at, math.pi / 2)
+        else:
+            outside.append(label)
+    for label in outside:
+        items += _beside(label, taken, room)
     return tuple(items)
 
 
-def _size(label: Label) -> tuple[float, float]:
-    """Width and height of the text block."""
-    return max(text_width(t, SIZE) for t in label.lines) * 1.05, LINE * len(label.lines)
+def _spot(region: Region, size: tuple[float, float]) -> Point | None:
+    """The middle of a place where a box of that size lies inside the region, or None.
+
+    A row fits where all rows within half the height of it reach as far to both sides; of those
+    that do the one nearest to the region's middle is taken.
+    """
+    if region.is_empty:
+        return None
+    width, height = size
+    rows = [row for row in hatch(region, FINE, 0.0) if row.length >= width + 0.6]
+    _, low, _, high = region.bounds
+    rows.sort(key=lambda row: (abs(row.start.y - (low + high) / 2), row.start.x))
+    for row in rows:
+        left, right, y = row.start.x, row.end.x, row.start.y
+        near = [r for r in rows if abs(r.start.y - y) <= (height + FINE) / 2]
+        around = [r for r in near if r.start.x < right and r.end.x > left]
+        left = max(r.start.x for r in around)
+        right = min(r.end.x for r in around)
+        tall = FINE * len({r.start.y for r in around})
+        if right - left >= width and tall >= height:
+            return Point((left + right) / 2, y)
+    return None
 
 
-def _box(label: Label, middle: Point) -> Box:
-    w, h = _size(label)
+def _upright(label: Label) -> Point | None:
+    """As `_spot`, for text that is read from the right."""
+    spot = _spot(turned(label.region, -math.pi / 2, Point(0, 0)), label.size)
+    return None if spot is None else Point(-spot.y, spot.x)
+
+
+def _box(middle: Point, size: tuple[float, float]) -> Box:
+    w, h = size
     return (middle.x - w / 2, middle.y - h / 2, middle.x + w / 2, middle.y + h / 2)
 
 
-def _text(label: Label, middle: Point) -> list[Item]:
-    top = middle.y + LINE * len(label.lines) / 2
+def _text(label: Label, middle: Point, angle: float) -> list[Item]:
+    """The lines about their middle."""
+    down = Point(math.sin(angle), -math.cos(angle))
+    first = 0.75 - len(label.lines) / 2
     return [
-        Words(Point(middle.x, top - LINE * (i + 0.75)), t, SIZE, "middle", bold=i == 0, halo=True)
+        Words(middle.plus(down, LINE * (first + i)), t, SIZE, "middle", angle, i == 0, halo=True)
         for i, t in enumerate(label.lines)
     ]
 
 
-def _inside(label: Label) -> Point | None:
-    """Where the text fits inside the region with a little room, or None."""
-    w, h = _size(label)
-    row = widest_row(label.region, 0.7)
-    if row is None or row.length < w + 1.5:
-        return None
-    middle = row.at(0.5)
-    low, high = middle.y - h / 2, middle.y + h / 2
-    _, y0, _, y1 = label.region.bounds
-    return middle if y0 + 0.3 <= low and high <= y1 - 0.3 else None
-
-
 def _beside(label: Label, taken: list[Box], room: Box) -> list[Item]:
     """The text near the region, with a leader that ends in a dot on it."""
-    row = widest_row(label.region, 0.7)
+    rows = hatch(label.region, FINE, 0.0)
+    if not rows:
+        return []
+    target = max(rows, key=lambda row: (round(row.length, 3), -row.start.y)).at(0.5)
     x0, y0, x1, y1 = label.region.bounds
-    target = row.at(0.5) if row else Point((x0 + x1) / 2, (y0 + y1) / 2)
-    w, h = _size(label)
+    w, h = label.size
     for off in (3.0, 6.0, 10.0, 16.0, 24.0):
         for ux, uy in ((1, 0), (0, 1), (-1, 0), (0, -1), (1, 1), (-1, 1), (1, -1), (-1, -1)):
             middle = Point(
                 target.x + ux * ((x1 - x0) / 2 + off + w / 2),
                 target.y + uy * ((y1 - y0) / 2 + off + h / 2),
             )
-            box = _box(label, middle)
+            box = _box(middle, label.size)
             if _within(box, room) and not any(_meet(box, other) for other in taken):
                 taken.append(box)
                 edge = Point(middle.x - ux * w / 2, middle.y - uy * h / 2)
                 dot = circle(target, 0.5, pen=None, fill=0.0)
-                return [line(target, edge), dot, *_text(label, middle)]
+                return [line(target, edge), dot, *_text(label, middle, 0.0)]
     return []  # told in the table of regions
 
 

@@ -7,6 +7,7 @@ from compiler.part.model import Part
 from compiler.pictures import marks
 from compiler.pictures.display import Item, Pen, Picture, Run, Words, text_width
 from compiler.pictures.frame import Box, Frame, joined, scale_for
+from compiler.pictures.part_view import scene
 
 Kind = Role | None  # None: a rapid
 
@@ -41,10 +42,11 @@ def path_drawing(job: Job, part: Part, path: OperationPath, room: Point) -> Pict
     off = (width - (box[2] - box[0]) * scale) / 2
     frame = Frame(name, scale, Point(box[0] - off / scale, box[1] - (foot + 1) / scale))
     items: list[Item] = []
+    view = scene(part)
     for region, fill in (
-        (part.stock, 1.0),
-        *((blocked.region, 0.8) for blocked in part.obstacles),
-        *((standing.region, 0.9) for standing in part.standing),
+        (view.stock, 1.0),
+        *((region, 0.75) for _, _, region in view.obstacles),
+        *((region, 0.9) for _, _, region in view.standing),
     ):
         runs = tuple(outline.segments for outline in frame.region(region).outlines)
         items.append(Run(runs, BACKGROUND, fill=fill, closed=True))
@@ -52,7 +54,7 @@ def path_drawing(job: Job, part: Part, path: OperationPath, room: Point) -> Pict
         if runs := tuple(_chained(frame, sorted_moves.get(kind, []))):
             items.append(Run(runs, pen))
     items += _ends(path, frame, tool.radius * scale)
-    items += _legend({kind for kind in sorted_moves if sorted_moves[kind]}, foot)
+    items += _legend({kind for kind in sorted_moves if sorted_moves[kind]}, foot, width)
     title = f"{path.operation}, {path.tool}, scale {name}"
     items.append(Words(Point(0, height - 3.5), title, size=3.0, bold=True))
     items += marks.scale_bar(Point(text_width(title, 3.0) + 4, height - 3.5), scale, job.units)
@@ -107,12 +109,12 @@ def _ends(path: OperationPath, frame: Frame, radius: float) -> list[Item]:
     for index, at in enumerate(dict.fromkeys(down)):
         if index == 0:
             items.append(marks.circle(at, radius, Pen(0.25)))
-            items.append(Words(at.plus(Point(1.2, 1.0)), "start", bold=True, halo=True))
+            items.append(Words(at.plus(Point(radius + 0.8, -0.9)), "start", bold=True))
         items.append(marks.circle(at, 0.7, pen=None, fill=0.0))
     return items
 
 
-def _legend(kinds: set[Kind], top: float) -> list[Item]:
+def _legend(kinds: set[Kind], top: float, width: float) -> list[Item]:
     """What each line means, two rows under the drawing; only lines that occur."""
     items: list[Item] = []
     x, y = 0.0, top - LEGEND - 1.5
@@ -120,11 +122,13 @@ def _legend(kinds: set[Kind], top: float) -> list[Item]:
         if kind not in kinds:
             continue
         wide = 12.0 + text_width(words, 2.6) + 5.0
-        if x + wide > 118.0 and x > 0:
+        if x + wide > width and x > 0:
             x, y = 0.0, y - LEGEND
         items.append(marks.line(Point(x, y + 0.9), Point(x + 10, y + 0.9), pen))
         items.append(Words(Point(x + 11.5, y), words))
         x += wide
+    if x + 24.0 > width:
+        x, y = 0.0, y - LEGEND
     items.append(marks.circle(Point(x + 1.5, y + 0.9), 0.7, pen=None, fill=0.0))
     items.append(Words(Point(x + 4.0, y), "down in air"))
     return items

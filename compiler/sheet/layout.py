@@ -46,12 +46,16 @@ def words(text: str, how: ParagraphStyle, most: int = MOST_LETTERS) -> Paragraph
     return Paragraph(escape(clean), how)
 
 
+MAY_BREAK = {"operations", "standing", "reasons"}  # long ones; the rest stay on one page
+
+
 def section(found: Section, width: float) -> list[Flowable]:
     """A titled section; the title stays with what follows it."""
     blocks = [block(part, width) for part in found.parts]
-    title = words(found.title, TITLE)
-    gap = Spacer(0, 1.2 * mm)
-    return [KeepTogether([title, gap, blocks[0]]), *blocks[1:], Spacer(0, 4 * mm)]
+    title, gap, after = words(found.title, TITLE), Spacer(0, 1.2 * mm), Spacer(0, 4 * mm)
+    if found.key in MAY_BREAK:
+        return [title, gap, *blocks, after]
+    return [KeepTogether([title, gap, *blocks]), after]
 
 
 def column(found: Section, width: float) -> list[Flowable]:
@@ -79,7 +83,15 @@ def block(part: Part, width: float) -> Flowable:
 
 
 def facts(rows: tuple[tuple[str, str], ...], width: float) -> Flowable:
-    """Names at the left, values at the right; a line to write on where there is no value."""
+    """Names at the left, values at the right; a line to write on where there is no value.
+
+    In two columns where the page's width is there for it.
+    """
+    if width > 140 * mm and len(rows) > 5:
+        half = (len(rows) + 1) // 2
+        column = (width - 6 * mm) / 2
+        left, right = facts(rows[:half], column), facts(rows[half:], column)
+        return _grid([[left, "", right]], [column, 6 * mm, column], [], pad=0, side=0)
     made = [[words(name, LABEL), words(value, CELL)] for name, value in rows]
     share = min(42 * mm, width * 0.3)
     rules: list[tuple[Any, ...]] = [
@@ -115,9 +127,10 @@ def table(found: Table, width: float) -> Flowable:
 
 def checks(items: tuple[str, ...], width: float) -> Flowable:
     """A box and a sentence a row."""
-    box = style(11)
+    box = style(9)
     made = [[words("☐", box), words(item, CELL)] for item in items]
-    return _grid(made, [6 * mm, width - 6 * mm], [], pad=0.7)
+    rules = [("TOPPADDING", (1, 0), (1, -1), 1.3)]  # to stand on the box's line
+    return _grid(made, [6 * mm, width - 6 * mm], rules, pad=0.5)
 
 
 def lines(items: tuple[str, ...], width: float) -> Flowable:
@@ -139,6 +152,7 @@ def title_block(fields: tuple[tuple[str, str], ...], width: float) -> Flowable:
         ("BOX", (0, 0), (-1, -1), 1.2, _grey(BLACK)),
         ("INNERGRID", (0, 0), (-1, -1), 0.35, _grey(BLACK)),
         ("LEFTPADDING", (0, 0), (-1, -1), 4),
+        ("BOTTOMPADDING", (0, -1), (-1, -1), 9),  # room to write
     ]
     return _grid(rows, [width * 0.28, width * 0.28, width * 0.26, width * 0.18], rules, pad=2)
 
@@ -155,9 +169,9 @@ def banner(said: tuple[str, ...], width: float) -> Flowable:
     return _grid(made, [width / len(said)] * len(said), rules, pad=3.5)
 
 
-def beside(left: list[Flowable], right: list[Flowable], widths: tuple[float, float]) -> Flowable:
+def columns(left: list[Flowable], right: list[Flowable], widths: tuple[float, float]) -> Flowable:
     """Two columns."""
-    return _grid([[left, right]], list(widths), [("LEFTPADDING", (0, 0), (0, 0), 0)], pad=0)
+    return _grid([[left, right]], list(widths), [], pad=0, side=0)
 
 
 def _grid(
@@ -167,13 +181,14 @@ def _grid(
     *,
     repeat: int = 0,
     pad: float = 1.6,
+    side: float = 3.0,
 ) -> Grid:
     every: list[tuple[Any, ...]] = [
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("TOPPADDING", (0, 0), (-1, -1), pad),
         ("BOTTOMPADDING", (0, 0), (-1, -1), pad),
-        ("LEFTPADDING", (0, 0), (-1, -1), 2.5),
-        ("RIGHTPADDING", (0, 0), (-1, -1), 2.5),
+        ("LEFTPADDING", (0, 0), (-1, -1), side),
+        ("RIGHTPADDING", (0, 0), (-1, -1), side),
     ]
     return Grid(rows, colWidths=widths, style=every + rules, repeatRows=repeat, hAlign="LEFT")
 

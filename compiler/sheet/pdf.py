@@ -6,15 +6,23 @@ from typing import Any
 from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Flowable, KeepTogether, PageBreak, SimpleDocTemplate, Spacer
+from reportlab.platypus import (
+    BaseDocTemplate,
+    Flowable,
+    Frame,
+    KeepTogether,
+    PageTemplate,
+    Spacer,
+)
 
 from compiler.geometry import Point
 from compiler.job import Job
 from compiler.judge.model import Report
 from compiler.motion import Motions
 from compiler.part.model import Part
-from compiler.pictures.part_view import plan_drawing, side_drawing
+from compiler.pictures.part_view import part_scale, plan_drawing
 from compiler.pictures.path_view import path_drawing
+from compiler.pictures.side_view import side_drawing
 from compiler.pictures.tool_view import tool_drawing
 from compiler.plan.model import OperationList
 from compiler.sheet import layout
@@ -25,7 +33,8 @@ from compiler.sheet.paint import Drawing
 from compiler.sheet.setup import deepest
 from compiler.sheet.tooling import used_tools
 
-SIDE, TOP, BOTTOM = 12 * mm, 15 * mm, 14 * mm
+SIDE, TOP, BOTTOM = 12 * mm, 10 * mm, 13 * mm
+FIRST_DRAWINGS = 150.0  # mm of height for the two views of the part
 
 
 def render(
@@ -68,18 +77,16 @@ def render(
         if section.key == "operations" and motions is not None:
             story += _pictures(job, part, motions, width)
     out = io.BytesIO()
-    document = SimpleDocTemplate(
+    document = BaseDocTemplate(
         out,
         pagesize=page,
-        leftMargin=SIDE,
-        rightMargin=SIDE,
-        topMargin=TOP,
-        bottomMargin=BOTTOM,
         title=f"Setup sheet {job.title.name}",
         author="standproud",
         subject=content.running,
         invariant=1,
     )
+    frame = Frame(SIDE, BOTTOM, width, page[1] - TOP - BOTTOM, 0, 0, 0, 0)
+    document.addPageTemplates([PageTemplate(frames=[frame])])
     document.build(story, canvasmaker=_numbered(content.running, page[0]))
     return out.getvalue()
 
@@ -93,25 +100,26 @@ def _first_page(
     width: float,
 ) -> list[Flowable]:
     """Title block, banner, drawings with the setup beside them, and what to check."""
-    facts_width = 70 * mm
-    room = width - facts_width - 4 * mm
-    pictures: list[Flowable] = [
-        Drawing(plan_drawing(job, part, Point(room / mm, 118.0))),
-        Spacer(0, 2 * mm),
-        Drawing(side_drawing(job, part, deepest(plan, part), Point(room / mm, 60.0))),
-    ]
+    beside = 66 * mm
+    gap = 4 * mm
+    scale = part_scale(part, Point(width / mm, FIRST_DRAWINGS), side_too=True)
+    above = plan_drawing(job, part, scale)
+    front = side_drawing(job, part, deepest(plan, part), scale)
+    drawings: list[Flowable] = [Drawing(above), Drawing(front)]
+    room = width - max(above.width, front.width) * mm - gap
+    if room >= beside:
+        share = (width - room, room)
+        middle = [layout.columns(drawings, layout.column(found["setup"], room), share)]
+    else:
+        middle = [*drawings, Spacer(0, 2 * mm), *layout.section(found["setup"], width)]
     return [
         layout.title_block(content.title_block, width),
         Spacer(0, 1.5 * mm),
         layout.banner(content.banner, width),
         Spacer(0, 3 * mm),
-        layout.beside(
-            pictures,
-            layout.column(found["setup"], facts_width),
-            (width - facts_width, facts_width),
-        ),
+        *middle,
+        Spacer(0, 2 * mm),
         *layout.section(found["checks"], width),
-        PageBreak(),
     ]
 
 

@@ -3,7 +3,7 @@
 from compiler.judge.model import Obligation, Report
 from compiler.sheet.content import Lines, Section, Table
 from compiler.sheet.say import Say
-from compiler.units.number import short
+from compiler.units.number import LENGTH_DECIMALS, in_units, short
 
 NAMES = {
     "regions_stand": "Keep regions stand",
@@ -53,8 +53,8 @@ def _number(value: float | None, unit: str, say: Say) -> str:
     """A measured value, lengths in the job's units."""
     if value is None:
         return ""
-    if unit == "mm":
-        return say.length(value)
+    if unit == "mm":  # margins are small: one decimal more than elsewhere
+        return f"{short(in_units(value, say.units), LENGTH_DECIMALS[say.units] + 1)} {say.unit}"
     if unit == "mm/min":
         return f"{say.feed(value)} {say.feed_unit}"
     return f"{short(value, 3)} {unit}".strip()

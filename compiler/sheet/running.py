@@ -50,11 +50,13 @@ def operations(plan: OperationList, report: Report, say: Say) -> Section:
 def _row(
     number: int, operation: Operation, facts: OperationFacts | None, say: Say
 ) -> tuple[str, ...]:
-    words = [f"{operation.id}: {operation.kind.replace('_', ' ')}"]
+    kind = operation.kind.replace("_", " ")
+    words = [operation.id if operation.id.replace("_", " ") == kind else f"{operation.id}: {kind}"]
     if operation.pattern:
         words.append(operation.pattern.replace("_", " "))
-    words.append(operation.direction if operation.direction != "both" else "to and fro")
-    if operation.radial_depth_mm:
+    if operation.kind != "drill":
+        words.append(operation.direction if operation.direction != "both" else "to and fro")
+    if operation.radial_depth_mm and operation.pattern:
         words.append(f"radial {say.bare(operation.radial_depth_mm)}")
     many = len({(level.top_mm, level.bottom_mm) for level in operation.levels})
     if many > 1:
@@ -86,9 +88,9 @@ def _row(
 
 def reasons(plan: OperationList) -> Section:
     """Each default, clamp and reduction that mattered, by operation."""
-    said = tuple(
-        f"{operation.id}: {reason}"
-        for operation in plan.operations
-        for reason in (*operation.reasons, *operation.cutting.reasons)
-    )
+    where: dict[str, list[str]] = {}  # a reason is told once, with all it holds for
+    for operation in plan.operations:
+        for reason in (*operation.reasons, *operation.cutting.reasons):
+            where.setdefault(reason, []).append(operation.id)
+    said = tuple(f"{', '.join(dict.fromkeys(ids))}: {reason}" for reason, ids in where.items())
     return Section("reasons", "Where these numbers come from", (Lines(said),) if said else ())

@@ -32,9 +32,8 @@ def title_block(job: Job, report: Report, version: str, commit: str | None) -> C
             ("Identification number", title.number),
             ("Revision", title.revision),
             ("Document type", "Setup sheet"),
-            ("Program", f"{title.name}.nc"),
+            ("Program and its digest", f"{title.name}.nc {report.program_digest[:16]}"),
             ("Job digest", digest),
-            ("Program digest", report.program_digest[:16]),
             ("Made by", maker),
             ("Legal owner", ""),
             ("Date of issue", ""),
@@ -78,7 +77,7 @@ def setup(job: Job, part: Part, plan: OperationList, say: Say) -> Section:
                     ("Material", material),
                     ("Machine", job.machine.name.replace("_", " ")),
                     ("Held by", job.workholding.method or "not said in the job"),
-                    ("X0 Y0", f"{job.datum.said}, offset {job.datum.work_offset}"),
+                    ("X0 Y0", f"{place(job)}, offset {job.datum.work_offset}"),
                     ("Z0", zero),
                     ("Found by", job.datum.found_by or "not said in the job"),
                     ("Clearance", f"Z {say.both(plan.clearance_mm)}"),
@@ -88,6 +87,11 @@ def setup(job: Job, part: Part, plan: OperationList, say: Say) -> Section:
             ),
         ),
     )
+
+
+def place(job: Job) -> str:
+    """The datum's place in words: the author's own, key words spelled out."""
+    return job.datum.said.replace("_", " ")
 
 
 def deepest(plan: OperationList, part: Part) -> float:
@@ -155,7 +159,7 @@ def checks(job: Job, part: Part, plan: OperationList, say: Say) -> Section:
         f"{job.material.title or job.material.name.replace('_', ' ')}.",
         f"Held as drawn{': ' + job.workholding.method if job.workholding.method else ''}. "
         "Seated, tight, and nothing in the way that the drawing does not show.",
-        f"{job.datum.work_offset} set: X0 Y0 at {job.datum.said}"
+        f"{job.datum.work_offset} set: X0 Y0 at {place(job)}"
         + (f", found by: {job.datum.found_by}." if job.datum.found_by else "."),
     ]
     if part.obstacles:
