@@ -7,7 +7,7 @@ sheet says where each came from. Lengths mm, feeds mm/min, speeds m/min, angles 
 """
 
 from bisect import bisect_right
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from compiler.job.model import CuttingGiven, Machine, Material, Tool, Units
 from compiler.knowledge import bending, force, power, speeds
@@ -20,13 +20,13 @@ from compiler.knowledge.figures import (
     share_text,
     speed_text,
 )
-from compiler.knowledge.limits import Cut, bearable
+from compiler.knowledge.limits import Cut, bearable, steady_cut
 
 # Common practice, no source, all of these.
 MOST_THINNING = 2.0  # never raise the feed by more for a thinned chip
 FINISHING_SHARE = 0.8  # of the table's chip load, and no raise for thinning, for the finish
 LEAST_IN_SLOT = 0.5  # a deep slot lowers the chip load by half at most; bending does the rest
-ENTRY_SHARE = 0.4  # of the slotting feed, down a ramp or helix; the trade says 25-50 %
+ENTRY_SHARE = 0.4  # of the feed of a shallow slot, down a ramp; the trade says 25-50 %
 LIGHT_CUT = 0.3  # of the diameter: radial depth up to which the side depth is borne
 THIN_SHARE = 0.25  # of the table's chip load: below this an edge rubs rather than cuts
 STIFF_SHARE = 0.6  # of the table's chip load, that a worked-out depth leaves to the cutter
@@ -85,32 +85,34 @@ def work_out(
         units: The job's, for round figures and for the words of the reasons.
     """
     rpm, reasons = _spindle(tool, material, machine, given, units)
-    angle = rim.straight_wall(tool.radius, radial_depth) if engagement is None else engagement
-    width = min(rim.radial_depth_at(angle, tool.radius), tool.diameter)
-    cut = Cut(
-        tool=tool, material=material, machine=machine, rpm=rpm, axial_depth=axial_depth,
-        radial_depth=width, engagement=angle,
-        deflection=bending.FINISHING_DEFLECTION if finish else bending.ROUGHING_DEFLECTION,
-    )  # fmt: skip
+    cut = steady_cut(
+        tool=tool,
+        material=material,
+        machine=machine,
+        rpm=rpm,
+        axial_depth=axial_depth,
+        radial_depth=radial_depth,
+        engagement=engagement,
+        finish=finish,
+    )
     table = chip_load_for(tool, material)
     reasons += _table_reasons(tool, table, units)
-    wanted, why = _wanted_chip(table, angle, finish)
-    auto, bound = bearable(cut, speeds.table_feed(rpm, tool.flutes, wanted), units)
     feed = _given_feed(given, rpm, tool)
     if feed is None:
-        reasons += why + bound
-        feed = round_feed(auto, units)
-        if cut.chip_load(feed) < THIN_SHARE * table:
-            reasons += ("the chip is thin: less axial depth would let the cutter cut, not rub",)
-    slot = min(feed, round_feed(_slot_feed(cut, table, units), units))
-    entry = round_feed(ENTRY_SHARE * slot, units)
+        feed, why = _normal_feed(cut, table, finish, units)
+        reasons += why
+    slot, why = _slot_feed(cut, axial_depth, table, units)
+    reasons += why if slot < feed else ()
+    # a ramp goes down little by little, so it is a shallow slot however deep the level
+    shallow = min(axial_depth, material.slot_depth * tool.diameter)
+    entry = ENTRY_SHARE * min(feed, _slot_feed(cut, shallow, table, units)[0])
     finishing = speeds.table_feed(rpm, tool.flutes, FINISHING_SHARE * table)
     return CuttingData(
         rpm=rpm,
         surface_speed=speeds.surface_speed(rpm, tool.diameter),
         feed=feed,
-        slot_feed=slot,
-        entry_feed=entry if given.entry_feed is None else given.entry_feed,
+        slot_feed=min(feed, slot),
+        entry_feed=round_feed(entry, units) if given.entry_feed is None else given.entry_feed,
         finish_feed=_finish_feed(given, feed, round_feed(finishing, units), finish),
         chip_load=cut.chip_load(feed),
         reasons=reasons,
@@ -206,17 +208,28 @@ def _wanted_chip(table: float, angle: float, finish: bool) -> tuple[float, tuple
     )
 
 
-def _slot_feed(cut: Cut, table: float, units: Units) -> float:
-    """The feed that the same cutter at the same depth bears over its full width."""
+def _normal_feed(
+    cut: Cut, table: float, finish: bool, units: Units
+) -> tuple[float, tuple[str, ...]]:
+    """The feed of the steady cut, and why."""
+    wanted, why = _wanted_chip(table, cut.engagement, finish)
+    borne, bound = bearable(cut, speeds.table_feed(cut.rpm, cut.tool.flutes, wanted), units)
+    feed = round_feed(borne, units)
+    if cut.chip_load(feed) < THIN_SHARE * table:
+        bound += ("the chip is thin: less axial depth would let the cutter cut, not rub",)
+    return feed, why + bound
+
+
+def _slot_feed(cut: Cut, depth: float, table: float, units: Units) -> tuple[float, tuple[str, ...]]:
+    """The feed that the same cutter bears over its full width, so deep, and why it is less."""
     tool = cut.tool
     borne = cut.material.slot_depth * tool.diameter
-    share = min(1.0, max(LEAST_IN_SLOT, borne / cut.axial_depth)) if cut.axial_depth > 0 else 1.0
-    slot = Cut(
-        tool=tool, material=cut.material, machine=cut.machine, rpm=cut.rpm,
-        axial_depth=cut.axial_depth, radial_depth=tool.diameter, engagement=rim.FULL,
-        deflection=cut.deflection,
-    )  # fmt: skip
-    return bearable(slot, speeds.table_feed(cut.rpm, tool.flutes, share * table), units)[0]
+    share = min(1.0, max(LEAST_IN_SLOT, borne / depth)) if depth > 0 else 1.0
+    slot = replace(cut, axial_depth=depth, radial_depth=tool.diameter, engagement=rim.FULL)
+    wanted = speeds.table_feed(cut.rpm, tool.flutes, share * table)
+    feed, bound = bearable(slot, wanted, units)
+    reasons = (f"{share_text(share)} of the chip load so deep",) if share < 0.995 else ()
+    return round_feed(feed, units), tuple(f"in a slot, {reason}" for reason in (*reasons, *bound))
 
 
 def _given_feed(given: CuttingGiven, rpm: float, tool: Tool) -> float | None:
@@ -239,7 +252,7 @@ def _table_reasons(tool: Tool, table: float, units: Units) -> tuple[str, ...]:
     """Where the chip load starts from."""
     said = f"chip load {length_text(table, units)} a tooth from the material's table"
     share = reach_share(tool)
-    if share == 1.0:
+    if share > 0.995:
         return (said,)
     reach = f"{tool.stickout / tool.diameter:.1f}"
     return (f"{said}, {share_text(share)} of it for a reach of {reach} diameters",)

@@ -4,11 +4,11 @@ from dataclasses import dataclass
 
 from compiler.diagnostics import Severity
 from compiler.job.model import CuttingGiven, Machine, Material, Tool, Units
-from compiler.knowledge import bending, speeds
 from compiler.knowledge import engagement as rim
+from compiler.knowledge import speeds
 from compiler.knowledge.cutting import CuttingData, chip_load_for
 from compiler.knowledge.figures import feed_text, length_text, round_feed, round_rpm, speed_text
-from compiler.knowledge.limits import Cut, bearable, limits
+from compiler.knowledge.limits import Cut, bearable, limits, steady_cut
 
 FAST = 1.5  # times the table's cutting speed
 THICK = 1.5  # times the table's thickest chip
@@ -43,16 +43,20 @@ def check_given(
     Beyond what machine and cutter bear is an error, beyond the table's ranges a warning. Worked-out
     values raise no doubt. Arguments as for `work_out`.
     """
-    angle = rim.straight_wall(tool.radius, radial_depth) if engagement is None else engagement
-    cut = Cut(
-        tool=tool, material=material, machine=machine, rpm=data.rpm, axial_depth=axial_depth,
-        radial_depth=rim.radial_depth_at(angle, tool.radius), engagement=angle,
-        deflection=bending.FINISHING_DEFLECTION if finish else bending.ROUGHING_DEFLECTION,
-    )  # fmt: skip
+    cut = steady_cut(
+        tool=tool,
+        material=material,
+        machine=machine,
+        rpm=data.rpm,
+        axial_depth=axial_depth,
+        radial_depth=radial_depth,
+        engagement=engagement,
+        finish=finish,
+    )
     return (
         *_speed_doubts(tool, material, machine, given, data, units),
         *_load_doubts(cut, given, data, units),
-        *_chip_doubts(tool, material, given, data, angle, units),
+        *_chip_doubts(tool, material, given, data, cut.engagement, units),
         *_other_feeds(machine, given, units),
     )
 

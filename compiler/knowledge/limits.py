@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 
 from compiler.job.model import Machine, Material, Tool, Units
 from compiler.knowledge import bending, force, power, speeds
+from compiler.knowledge import engagement as rim
 from compiler.knowledge.figures import feed_text, length_text
 
 TORQUE_SHARE = 0.8  # of the peak torque that may be used: common practice, no source
@@ -70,6 +71,31 @@ class Cut:
         if self.tool.kind == "drill":
             return math.pi * self.tool.diameter**2 / 4
         return self.axial_depth * self.radial_depth
+
+
+def steady_cut(
+    *,
+    tool: Tool,
+    material: Material,
+    machine: Machine,
+    rpm: float,
+    axial_depth: float,
+    radial_depth: float,
+    engagement: float | None,
+    finish: bool,
+) -> Cut:
+    """The cut of an operation in its steady state; arguments as for `cutting.work_out`."""
+    angle = rim.straight_wall(tool.radius, radial_depth) if engagement is None else engagement
+    return Cut(
+        tool=tool,
+        material=material,
+        machine=machine,
+        rpm=rpm,
+        axial_depth=axial_depth,
+        radial_depth=rim.radial_depth_at(angle, tool.radius),
+        engagement=angle,
+        deflection=bending.FINISHING_DEFLECTION if finish else bending.ROUGHING_DEFLECTION,
+    )
 
 
 @dataclass(frozen=True, slots=True)

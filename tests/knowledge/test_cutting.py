@@ -115,7 +115,8 @@ def test_nothing_ends_above_a_limit(
         )
         for limit in limits(cut, "mm"):
             assert limit.taken(feed) <= limit.allowed * (1 + 1e-9), limit.name
-    assert 0 < data.entry_feed <= data.slot_feed <= data.feed <= machine.max_feed
+    assert 0 < data.slot_feed <= data.feed <= machine.max_feed
+    assert 0 < data.entry_feed <= 0.5 * data.feed
     assert 0 < data.finish_feed <= data.feed
     assert data.chip_load == pytest.approx(data.feed / data.rpm / flutes)
 
@@ -283,6 +284,15 @@ def test_a_deep_slot_is_slower() -> None:
     assert shallow.slot_feed == shallow.feed
     # common practice: a third to a half off in slots deeper than the diameter
     assert deep.slot_feed <= 0.7 * deep.feed
+    assert any(reason.startswith("in a slot, 50 % of") for reason in deep.reasons)
+    assert not any("in a slot" in reason for reason in shallow.reasons)
+
+
+def test_a_ramp_is_a_shallow_slot() -> None:
+    tool = cutter(10)
+    shallow, deep = work(tool, deep=0.5, wide=0.03), work(tool, deep=2.0, wide=0.03)
+    assert deep.slot_feed < 0.7 * shallow.slot_feed
+    assert deep.entry_feed == shallow.entry_feed
 
 
 def test_long_reach_lowers_chip_and_depth() -> None:
