@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 import shapely
 from shapely import LineString
 
-from compiler.geometry import Line, Point
+from compiler.geometry import Line, Point, Segment
 from compiler.motion import Role
 from compiler.paths.entry import seed
 from compiler.paths.progress import Progress
+from compiler.paths.run import polyline
 from compiler.paths.sets import CHORD, swell
 from compiler.paths.stroke import Piece, Stroke
 from compiler.paths.task import Area, Task
@@ -30,6 +33,10 @@ class Ground:
     def covers(self, start: Point, end: Point) -> bool:
         """Whether the centre may go straight from one place to the other."""
         return bool(self.allowed.covers(LineString([start, end])))
+
+    def allows(self, segments: Sequence[Segment]) -> bool:
+        """Whether the centre may go along the segments."""
+        return not segments or bool(self.allowed.covers(LineString(polyline(segments))))
 
 
 Beginning = tuple[list[Stroke], list[Piece]]

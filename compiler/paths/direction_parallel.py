@@ -20,7 +20,7 @@ from shapely.affinity import rotate
 from compiler.geometry import Line, Point
 from compiler.geometry.segment import Segment
 from compiler.paths.approach import Ground, begin
-from compiler.paths.contour_parallel import leftovers, wall_row
+from compiler.paths.leftovers import leftovers, wall_row
 from compiler.paths.load import eased
 from compiler.paths.sets import CHORD, SLIVER, swell
 from compiler.paths.stroke import Piece, Stroke

@@ -46,7 +46,7 @@ def plan(walls: Walls) -> tuple[Stroke, ...]:
     runs: list[tuple[Course, float, float, bool]] = []
     for outline in task.forbidden.outlines:
         way = course(outline, backwards=task.direction != "conventional")
-        for group in bridged(inside(way, near), 2 * task.radius, way):
+        for group in bridged(inside(way, near), 2 * task.radius, way, ground.allows):
             start, end = group[0][0], group[-1][1]
             runs.append((way, start, end, end - start > way.length - 1e-3))
     strokes: list[Stroke] = []

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -153,16 +153,27 @@ def _merged(bounds: Sequence[tuple[float, float]], path: Course) -> list[tuple[f
 
 
 def bridged(
-    spans: Sequence[tuple[float, float]], gap: float, path: Course
+    spans: Sequence[tuple[float, float]],
+    gap: float,
+    path: Course,
+    allows: Callable[[Sequence[Segment]], bool],
 ) -> list[list[tuple[float, float]]]:
-    """Stretches grouped where less than `gap` parts them, so that the cutter can go on through."""
+    """Stretches grouped where less than `gap` parts them, so that the cutter can go on through.
+
+    `allows` says whether the centre may go along what lies between.
+    """
+
+    def near(end: float, start: float) -> bool:
+        return start - end < gap and allows(path.stretch(end, start))
+
     groups: list[list[tuple[float, float]]] = []
     for span in spans:
-        if groups and span[0] - groups[-1][-1][1] < gap:
+        if groups and near(groups[-1][-1][1], span[0]):
             groups[-1].append(span)
         else:
             groups.append([span])
-    if path.closed and len(groups) > 1 and groups[0][0][0] + path.length - groups[-1][-1][1] < gap:
+    wraps = path.closed and len(groups) > 1
+    if wraps and near(groups[-1][-1][1], groups[0][0][0] + path.length):
         shifted = [(a + path.length, b + path.length) for a, b in groups[0]]
         groups = [*groups[1:-1], groups[-1] + shifted]
     return groups

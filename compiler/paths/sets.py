@@ -161,3 +161,9 @@ def to_visit(allowed: Area, target: Area, radius: float) -> Area:
 def joined(areas: Iterable[BaseGeometry]) -> Area:
     """One area of many."""
     return area_of(shapely.union_all(list(areas)))
+
+
+def polygons(area: Area) -> list[Polygon]:
+    """The connected pieces of an area, in an order that depends on nothing but their places."""
+    found = [p for p in shapely.get_parts(area) if isinstance(p, Polygon) and p.area > 1e-6]
+    return sorted(found, key=lambda p: p.bounds)
