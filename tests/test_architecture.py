@@ -12,6 +12,8 @@ ROOMS = (
     "diagnostics",
     "units",
     "geometry",
+    "drawing",
+    "solid",
     "job",
     "knowledge",
     "spec",

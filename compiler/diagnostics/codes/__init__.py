@@ -1,10 +1,12 @@
 """Every code in one table. One file a range; a code never changes its meaning and is never reused.
 
 E0 text and YAML, E1 the schema, E2 references between parts of a job, E3 geometry, E4 planning,
-E5 evidence, E6 files and outputs, E9 the tool's own faults. W mirrors them for warnings.
+E5 evidence, E6 files and outputs, E7 drawings and models, E9 the tool's own faults. W mirrors them
+for warnings.
 """
 
 from compiler.diagnostics.codes import (
+    drawings,
     evidence,
     files,
     geometry,
@@ -23,6 +25,7 @@ CODES: dict[str, CodeInfo] = {
     **planning.CODES,
     **evidence.CODES,
     **files.CODES,
+    **drawings.CODES,
 }
 
 __all__ = ["CODES", "CodeInfo"]

@@ -1,0 +1,101 @@
+"""E7 codes: what a drawing or a solid model holds that cannot be used as it is."""
+
+from compiler.diagnostics.codes.model import CodeInfo
+
+CODES: dict[str, CodeInfo] = {
+    "E701": CodeInfo(
+        "a file is no whole DXF drawing",
+        "The file is empty, of another kind, damaged beyond reading, or breaks off before the end "
+        "mark that every DXF has. A drawing of which part is missing may lack a hole or a wall "
+        "and still look well, so it is refused. Export it again.",
+    ),
+    "E702": CodeInfo(
+        "a drawing is too large",
+        "Files, entities (with blocks unfolded), the depth of blocks in blocks and the control "
+        "points of a spline are bounded, so that a wrong or hostile drawing cannot hold up the "
+        "work. Export only what is to be cut.",
+    ),
+    "E703": CodeInfo(
+        "a drawing does not say its units",
+        "A DXF is bare numbers; its header may say what one of them is ($INSUNITS). Where it does "
+        "not, the job must: `units: inch` or `units: mm` beside `file`. The help shows how large "
+        "the drawing would be in each, which mostly settles it. Nothing is guessed.",
+    ),
+    "E704": CodeInfo(
+        "a layer is not there, or not visible",
+        "`layer` and `layers` choose by name, without regard to case, or by patterns with `*` and "
+        "`?`. Layers that are frozen or off in the drawing are left out; make them visible there, "
+        "or choose others.",
+    ),
+    "E705": CodeInfo(
+        "a drawing has no closed loop",
+        "A shape needs an outline that closes. The chosen layers hold none; `measure` shows what "
+        "they do hold, where chains are open and how wide the gaps are.",
+    ),
+    "E706": CodeInfo(
+        "line work is open",
+        "An end that meets no other within `join_gap` leaves its chain open. It may be a loop "
+        "with a gap, which must be closed, or something that is no outline at all, as a centre "
+        "line: move that to another layer, or leave such lines out with `on_unclosed: ignore`; "
+        "each is then a warning.",
+    ),
+    "E707": CodeInfo(
+        "more than two ends meet",
+        "Where three or more lines of closed shapes end in one place there is more than one way "
+        "round. Put the shapes on layers of their own, or pick one by a point in it with "
+        "`containing`: then the smallest area round that point is taken.",
+    ),
+    "E708": CodeInfo(
+        "loops cross",
+        "Two loops that cross, or one that crosses itself, do not say what is inside. Draw them "
+        "on layers of their own and join them with `any_of`, or take one off with `minus`.",
+    ),
+    "E709": CodeInfo(
+        "an entity has no sound geometry",
+        "A circle of no radius, an ellipse without an axis, a spline whose knots do not agree, a "
+        "place that is no number: it is not clear what was meant, so it is neither cut nor "
+        "dropped. Mend or delete it in the drawing, or leave its layer out.",
+    ),
+    "E710": CodeInfo(
+        "an entity is not flat",
+        "A drawing is read as seen from above. Lines that rise, circles that are tilted, faces and "
+        "solids, and references to other files have no outline there that could be trusted. Leave "
+        "their layers out, or draw the outline flat.",
+    ),
+    "E711": CodeInfo(
+        "no loop goes round a point",
+        "`containing` takes the smallest closed loop round its point. There is none: the point is "
+        "in the job's units and the drawing's own coordinates, before any `move`. The help names a "
+        "point in the nearest loop.",
+    ),
+    "E712": CodeInfo(
+        "there is not exactly one open chain",
+        "An `open` keep region needs one line across the stock. Give it a layer of its own, or "
+        "pick one of several by a point near it with `containing`. It is walked from its leftmost "
+        "end, the lower one of two that are level; `stands` is the side seen on that way.",
+    ),
+    "W701": CodeInfo(
+        "a damaged drawing was mended",
+        "The file breaks rules of its format and was read by a more patient reader, which lists "
+        "what it mended. Compare the picture with the paper before cutting.",
+    ),
+    "W702": CodeInfo(
+        "a drawing and the job name different units",
+        "The header of the drawing says one unit and the job another. The job counts, since "
+        "headers are often left as they were found; check the overall size.",
+    ),
+    "W703": CodeInfo(
+        "gaps were joined",
+        "Ends that did not quite meet were made to, within `join_gap`: where the two lines or "
+        "circles meet if that is near, else in the middle. The largest gap is named.",
+    ),
+    "W704": CodeInfo(
+        "line work was drawn twice",
+        "Lines or arcs that lie on others were taken once.",
+    ),
+    "W706": CodeInfo(
+        "open line work was left out",
+        "With `on_unclosed: ignore`, or outside the loop that `containing` picks, chains that do "
+        "not close are left out. Each is named, so that a broken outline is not overlooked.",
+    ),
+}

@@ -1,0 +1,321 @@
+"""Regions and chains picked from a drawing, for the shapes of a job.
+
+closed_region   all closed loops of some layers, or the one round a point with its holes
+open_chain      the one open line of some layers, for a keep region with an open side
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from compiler.diagnostics import Diagnostic, Outcome, Severity
+from compiler.drawing.join import join
+from compiler.drawing.layers import chosen_layers, faults_of
+from compiler.drawing.model import JOIN_GAP, Drawing, Joined, Junction, Loop, Run
+from compiler.drawing.nest import Clash, clashes, nest, region_of
+from compiler.drawing.voice import Voice
+from compiler.geometry import Chain, Line, Point, Region
+from compiler.geometry.distance import point_distance
+from compiler.geometry.inside import InsideTest
+
+MOST_TOLD = 8  # findings of one kind that are told one by one
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """What a shape wants of a drawing.
+
+    Attributes:
+        layers: Names or patterns; None for all shown layers.
+        containing: Only the loop round this point, mm; for open chains the one nearest to it.
+        join_gap: Open ends no further apart are joined, mm.
+        on_unclosed: What an open chain on the layers means.
+        arcs_within: Runs of short chords within this of an arc become it, mm.
+    """
+
+    layers: tuple[str, ...] | None = None
+    containing: Point | None = None
+    join_gap: float = JOIN_GAP
+    on_unclosed: Literal["error", "ignore"] = "error"
+    arcs_within: float | None = None
+
+
+def closed_region(drawing: Drawing, asked: Asked, voice: Voice) -> Outcome[Region]:
+    """The region that the asked-for loops bound, holes respected.
+
+    Errors: E704 layers, E705 nothing closed, E706 open chains, E707 junctions, E708 loops that
+    cross, E709 and E710 unusable entities, E711 no loop round the point. Warnings: W703 joined
+    gaps, W704 line work drawn twice, W706 open chains left out.
+    """
+    made = _joined(drawing, asked, voice)
+    if made.value is None:
+        return Outcome(None, made.findings)
+    joined = made.value
+    if asked.containing is not None:
+        picked = _round_point(joined, asked, asked.containing, voice)
+    else:
+        picked = _all_loops(joined, asked, voice)
+    findings = (*made.findings, *picked.findings)
+    if picked.value is None:
+        return Outcome(None, findings)
+    loops = picked.value
+    crossing = clashes(loops)
+    if crossing:
+        told = [_crossing(c, loops, voice) for c in crossing[:MOST_TOLD]]
+        return Outcome(None, (*findings, *told))
+    return Outcome(region_of(loops, nest(loops)), findings)
+
+
+def open_chain(drawing: Drawing, asked: Asked, voice: Voice) -> Outcome[Chain]:
+    """The one open chain of the layers, walked from its leftmost end (the lower of two level ones).
+
+    `containing` picks the nearest of several. Errors: E704, E709, E710 as for `closed_region`;
+    E712 where there is not exactly one.
+    """
+    made = _joined(drawing, asked, voice)
+    if made.value is None:
+        return Outcome(None, made.findings)
+    runs = made.value.runs
+    near = asked.containing
+    if near is not None and runs:
+        runs = (min(runs, key=lambda r: min(point_distance(near, s) for s in r.chain.segments)),)
+    if len(runs) == 1:
+        return Outcome(runs[0].chain, made.findings)
+    if not runs:
+        refusal = voice.finding(
+            "E712",
+            f"the drawing `{voice.name}` has no open chain on {_asked_layers(asked)}",
+            help="draw the line open, across the stock, on a layer of its own",
+        )
+    else:
+        listed = "; ".join(_ends_of(run, voice) for run in runs[:MOST_TOLD])
+        refusal = voice.finding(
+            "E712",
+            f"the drawing `{voice.name}` has {len(runs)} open chains on {_asked_layers(asked)}",
+            help=f"pick one by `containing: {voice.place(runs[0].chain.segments[0].at(0.5))}`, "
+            "or give each a layer of its own",
+            notes=(listed,),
+        )
+    return Outcome(None, (*made.findings, refusal))
+
+
+def _joined(drawing: Drawing, asked: Asked, voice: Voice) -> Outcome[Joined]:
+    """The line work of the asked-for layers put together, with what was done to it."""
+    layers = chosen_layers(drawing, asked.layers, voice)
+    if layers.value is None:
+        return Outcome(None, layers.findings)
+    faults = faults_of(drawing, layers.value, voice)
+    if faults:
+        return Outcome(None, tuple(faults))
+    taken = set(layers.value)
+    joined = join(
+        [d for d in drawing.drawn if d.layer in taken],
+        gap=asked.join_gap,
+        arcs_within=asked.arcs_within,
+    )
+    return Outcome(joined, tuple(said_of(joined, voice)))
+
+
+def said_of(joined: Joined, voice: Voice) -> list[Diagnostic]:
+    """What joining did that the author should know: gaps closed, repeats taken once."""
+    findings = []
+    if joined.gaps:
+        widest = joined.gaps[0]
+        findings.append(
+            voice.finding(
+                "W703",
+                f"{_count(len(joined.gaps), 'gap was', 'gaps were')} joined, the largest "
+                f"{voice.length(widest.width)} at {voice.place(widest.at)}",
+                severity=Severity.NOTE,
+                help="set `join_gap` smaller to refuse such gaps",
+                data=(("largest_gap_mm", widest.width),),
+            )
+        )
+    if joined.repeats:
+        findings.append(
+            voice.finding(
+                "W704",
+                f"{_count(joined.repeats, 'line or arc lies', 'lines or arcs lie')} on others and "
+                "counted once",
+                severity=Severity.NOTE,
+                help="nothing need be done; the drawing holds line work drawn twice",
+            )
+        )
+    return findings
+
+
+def _all_loops(joined: Joined, asked: Asked, voice: Voice) -> Outcome[tuple[Loop, ...]]:
+    findings = [
+        _junction_found(j, joined, voice) for j in joined.junctions[:MOST_TOLD] if j.doubtful
+    ]
+    findings += open_runs(joined.runs, asked.on_unclosed, voice)
+    if any(f.severity is Severity.ERROR for f in findings):
+        return Outcome(None, tuple(findings))
+    if not joined.loops:
+        findings.append(_nothing_closed(asked, voice))
+        return Outcome(None, tuple(findings))
+    return Outcome(joined.loops, tuple(findings))
+
+
+def _round_point(
+    joined: Joined, asked: Asked, point: Point, voice: Voice
+) -> Outcome[tuple[Loop, ...]]:
+    """The smallest loop round the point, and the loops directly in it."""
+    candidates = (*joined.loops, *joined.faces)
+    round_it = [c for c in candidates if InsideTest(c.outline.segments).contains(point)]
+    if not round_it:
+        findings = open_runs(joined.runs, asked.on_unclosed, voice)
+        return Outcome(None, (*findings, _none_round(joined, point, asked, voice)))
+    outer = min(round_it, key=lambda c: c.outline.area)
+    inside = InsideTest(outer.outline.segments)
+    # line work left open inside the loop may have been meant as a hole; outside it is no matter
+    within = [r for r in joined.runs if inside.contains(r.chain.segments[0].at(0.43))]
+    beyond = [r for r in joined.runs if r not in within]
+    doubts = [
+        _junction_found(j, joined, voice)
+        for j in joined.junctions
+        if j.doubtful and inside.contains(j.at) and not _on_outline(j.at, outer)
+    ]
+    findings = [
+        *doubts[:MOST_TOLD],
+        *open_runs(within, asked.on_unclosed, voice),
+        *open_runs(beyond, "ignore", voice),
+    ]
+    if any(f.severity is Severity.ERROR for f in findings):
+        return Outcome(None, tuple(findings))
+    loops = [outer, *(loop for loop in joined.loops if loop is not outer)]
+    nesting = nest(loops)
+    holes = [loops[i] for i in nesting.within(0)]
+    if outer in joined.loops:  # a face has its neighbours against it by its nature
+        for other in loops[1:]:
+            crossing = [] if other in holes else clashes((outer, other))
+            if crossing:
+                return Outcome(None, (*findings, _crossing(crossing[0], (outer, other), voice)))
+    return Outcome((outer, *holes), tuple(findings))
+
+
+def _on_outline(point: Point, loop: Loop) -> bool:
+    return any(point_distance(point, s) < 0.01 for s in loop.outline.segments)
+
+
+def open_runs(
+    runs: Sequence[Run], on_unclosed: Literal["error", "ignore"], voice: Voice
+) -> list[Diagnostic]:
+    """A finding for each open chain: errors, or warnings where they are to be ignored."""
+    ignore = on_unclosed == "ignore"
+    findings = []
+    for run in runs[:MOST_TOLD]:
+        gap = run.chain.start.distance(run.chain.end)
+        closable = run.count > 1 and gap < 0.2 * run.chain.length
+        remedy = (
+            f"its ends are {voice.length(gap)} apart: close it in the drawing, or give "
+            f"`join_gap: {voice.length(gap * 1.01 + 0.0001)}`"
+            if closable
+            else "close or delete it in the drawing, choose other layers, or leave such lines out "
+            "with `on_unclosed: ignore`"
+        )
+        findings.append(
+            voice.finding(
+                "W706" if ignore else "E706",
+                f"line work on {_named(run.layers)} is open, {_ends_of(run, voice)}",
+                severity=Severity.WARNING if ignore else Severity.ERROR,
+                help="it is left out; delete it in the drawing if it is meant so"
+                if ignore
+                else remedy,
+            )
+        )
+    if len(runs) > MOST_TOLD:
+        last = findings.pop()
+        findings.append(
+            voice.finding(
+                last.code,
+                last.message,
+                severity=last.severity,
+                help=last.help,
+                notes=(f"and {len(runs) - MOST_TOLD} more open chains",),
+            )
+        )
+    return findings
+
+
+def _crossing(clash: Clash, loops: Sequence[Loop], voice: Voice) -> Diagnostic:
+    return voice.finding(
+        "E708",
+        f"line work on {_on(loops[clash.first], loops[clash.second])} crosses at "
+        f"{voice.place(clash.at)}",
+        help="draw the loops apart or on layers of their own and join them with `any_of`",
+    )
+
+
+def _junction_found(junction: Junction, joined: Joined, voice: Voice) -> Diagnostic:
+    inside = ""
+    if joined.faces:
+        face = max(joined.faces, key=lambda f: f.outline.area)
+        inside = f", as `containing: {voice.place(_somewhere_in(face))}`"
+    return voice.finding(
+        "E707",
+        f"{junction.ends} ends meet at {voice.place(junction.at)} on {_named(junction.layers)}, "
+        "so there is more than one way on",
+        help="put the loops on layers of their own, or pick one by a point in it" + inside,
+    )
+
+
+def _somewhere_in(loop: Loop) -> Point:
+    """A point inside a loop, well away from its outline where there is room."""
+    low_x, low_y, high_x, high_y = loop.outline.bounds
+    test = InsideTest(loop.outline.segments)
+    best, best_room = loop.outline.segments[0].start, -1.0
+    for i in range(1, 12):
+        for k in range(1, 12):
+            point = Point(low_x + (high_x - low_x) * i / 12, low_y + (high_y - low_y) * k / 12)
+            if test.contains(point):
+                room = min(point_distance(point, s) for s in loop.outline.segments)
+                if room > best_room:
+                    best, best_room = point, room
+    if best_room < 0:  # thinner than the grid: beside the middle of its longest side
+        longest = max(loop.outline.segments, key=lambda s: s.length)
+        aside = longest.tangent(0.5).left() if isinstance(longest, Line) else Point(0.0, 0.0)
+        best = longest.at(0.5).plus(aside, 0.01)
+    return best
+
+
+def _nothing_closed(asked: Asked, voice: Voice) -> Diagnostic:
+    return voice.finding(
+        "E705",
+        f"the drawing `{voice.name}` has no closed loop on {_asked_layers(asked)}",
+        help="`measure` lists the drawing's layers, loops and open ends",
+    )
+
+
+def _none_round(joined: Joined, point: Point, asked: Asked, voice: Voice) -> Diagnostic:
+    known = [*joined.loops, *joined.faces]
+    if not known:
+        return _nothing_closed(asked, voice)
+    nearest = min(known, key=lambda c: min(point_distance(point, s) for s in c.outline.segments))
+    return voice.finding(
+        "E711",
+        f"no closed loop on {_asked_layers(asked)} goes round {voice.place(point)}",
+        help=f"the nearest one goes round {voice.place(_somewhere_in(nearest))}",
+    )
+
+
+def _asked_layers(asked: Asked) -> str:
+    return _named(asked.layers) if asked.layers else "its visible layers"
+
+
+def _on(one: Loop, two: Loop) -> str:
+    return _named(tuple(sorted({*one.layers, *two.layers})))
+
+
+def _named(layers: Sequence[str]) -> str:
+    return ("layer " if len(layers) == 1 else "layers ") + ", ".join(f"`{n}`" for n in layers)
+
+
+def _ends_of(run: Run, voice: Voice) -> str:
+    return f"from {voice.place(run.chain.start)} to {voice.place(run.chain.end)}"
+
+
+def _count(number: int, one: str, many: str) -> str:
+    return f"{number} {one if number == 1 else many}"
