@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from compiler.diagnostics import Outcome, Severity, has_errors
+from compiler.diagnostics import Outcome, Severity, Span, has_errors
 from compiler.geometry import Point, Region
 from compiler.job import (
     Datum,
@@ -52,10 +52,11 @@ def resolve(said: written.Job, shop: ShopFile, place: Place, file: str) -> Outco
     by_name: dict[str, Tool | None] = dict.fromkeys(said.tools)
     by_name.update({tool.name: tool for tool in tools})
     passes = passes_of(said.passes, by_name, said.keep_regions, place / "passes")
-    _report_unused(said, place)
     stock = _stock(said.stock, regions, place / "stock")
     workholding = _workholding(said.workholding, place / "workholding")
     datum = _datum(said.datum, stock, regions, place / "datum")
+    if not has_errors(place.findings):
+        _report_unused(said, place)  # with a faulty reference, the tool meant may be this one
     found = tuple(place.findings)
     if has_errors(found) or machine is None or material is None or stock is None or datum is None:
         return Outcome(None, found)
@@ -69,7 +70,7 @@ def resolve(said: written.Job, shop: ShopFile, place: Place, file: str) -> Outco
         stock=stock,
         datum=datum,
         workholding=workholding,
-        heights=_heights(said, stock, regions, workholding),
+        heights=_heights(said, stock, regions, workholding, place / "heights"),
         keep_regions=regions,
         tools=tools,
         passes=passes,
@@ -141,12 +142,12 @@ def _stock(said: written.Stock, regions: tuple[KeepRegion, ...], place: Place) -
     outline, where = said.outline, place
     around, margin = said.around, said.margin
     if outline is not None:
+        if margin is not None:
+            _report_idle_margin(place)
         where = place / "outline"
         around, margin = outline.around, outline.margin
     if around is None and margin is not None:
-        (where / "margin").report(
-            "E209", "`margin` without `around`", "leave it out", span=(where / "margin").key_span
-        )
+        _report_idle_margin(where)
     region: Region | None = None
     if around == "keep_regions":
         region = _around(regions, float(margin or 0.0), where / "around")
@@ -162,6 +163,16 @@ def _stock(said: written.Stock, regions: tuple[KeepRegion, ...], place: Place) -
         top=float(said.top),
         thickness=float(said.thickness),
         origin=place.key_span,
+    )
+
+
+def _report_idle_margin(place: Place) -> None:
+    here = place / "margin"
+    here.report(
+        "E209",
+        "`margin` has nothing to be added to",
+        "a margin goes with `around`; leave it out beside an outline",
+        span=here.key_span,
     )
 
 
@@ -242,6 +253,7 @@ def _workholding(said: written.Workholding, place: Place) -> Workholding:
         method=said.method or "",
         lowest_cut=_maybe(said.lowest_cut),
         obstacles=tuple(obstacles),
+        origin=_given(place / "lowest_cut"),
     )
 
 
@@ -250,6 +262,7 @@ def _heights(
     stock: Stock,
     regions: tuple[KeepRegion, ...],
     workholding: Workholding,
+    place: Place,
 ) -> Heights:
     """As given, else the contract's defaults; whether they are high enough is `part`'s to say."""
     highest = max([stock.top, *(r.top for r in regions), *(o.top for o in workholding.obstacles)])
@@ -257,7 +270,13 @@ def _heights(
     return Heights(
         clearance=float(highest + CLEARANCE[said.units] if clearance is None else clearance),
         approach=float(APPROACH[said.units] if approach is None else approach),
+        origin=_given(place / "clearance"),
     )
+
+
+def _given(place: Place) -> Span | None:
+    """Where a value stands, if the author gave it."""
+    return place.span if place.exists else None
 
 
 def _inspection(row: written.Inspection) -> Inspection:
