@@ -11,7 +11,7 @@ from compiler import __version__
 def job(folder: Path, **changes: str) -> Path:
     """A small good job, with some of its lines replaced."""
     lines = {
-        "head": "spec: job/1\nname: pier-plate\nunits: mm\nmachine: small_machining_centre\n"
+        "head": "spec: job/1\nname: pier-plate\nunits: mm\nmachine: machining_centre_small\n"
         "material: aluminium_6061",
         "stock": "stock: {outline: {rectangle: {from: [0, 0], to: [60, 40]}}, thickness: 12}",
         "keep": "keep_regions: {boss: {circle: {centre: [30, 20], diameter: 16}}}",
