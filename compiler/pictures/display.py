@@ -66,11 +66,12 @@ Item = Run | Words
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A finished drawing: its size on paper in mm, its lower left corner at nought."""
+    """A finished drawing: its size on paper in mm, its lower left corner at nought, its scale."""
 
     width: float
     height: float
     items: tuple[Item, ...]
+    factor: float
 
 
 def text_width(text: str, size: float) -> float:

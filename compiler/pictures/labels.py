@@ -1,6 +1,7 @@
 """Labels that do not overlap: inside the shape where they fit, else beside it with a leader."""
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from compiler.geometry import Point, Region
@@ -13,6 +14,12 @@ from compiler.pictures.marks import circle, line
 LINE = 3.2  # mm from base line to base line
 SIZE = 2.6
 FINE = 0.6  # mm between the rows that are tried
+_WAYS = (  # where a label may stand, seen from its region
+    *((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)),
+    *((1.0, 1.0), (-1.0, 1.0), (1.0, -1.0), (-1.0, -1.0)),
+    *((1.0, 0.5), (1.0, -0.5), (-1.0, 0.5), (-1.0, -0.5)),
+    *((0.5, 1.0), (-0.5, 1.0), (0.5, -1.0), (-0.5, -1.0)),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,23 +40,34 @@ def place(labels: tuple[Label, ...], taken: list[Box], room: Box) -> tuple[Item,
 
     Args:
         labels: In order of weight; the later ones give way.
-        taken: Boxes that no label outside its region may cover; grows with the labels placed.
+        taken: Boxes that no label outside its region may cover.
         room: What labels may use, mm on paper.
     """
     items: list[Item] = []
-    outside: list[Label] = []
-    for label in labels:
+    outside: list[int] = []
+    texts = list(taken)
+    covered = [_covered(label.region) for label in labels]
+    for index, label in enumerate(labels):
         if (at := _spot(label.region, label.size)) is not None:
-            taken.append(_box(at, label.size))
+            texts.append(_box(at, label.size))
             items += _text(label, at, 0.0)
         elif (at := _upright(label)) is not None:
-            taken.append(_box(at, label.size[::-1]))
+            texts.append(_box(at, label.size[::-1]))
             items += _text(label, at, math.pi / 2)
         else:
-            outside.append(label)
-    for label in outside:
-        items += _beside(label, taken, room)
+            outside.append(index)
+    for index in outside:
+        others = [box for i, boxes in enumerate(covered) if i != index for box in boxes]
+        items += _beside(labels[index], covered[index], others, texts, room)
     return tuple(items)
+
+
+def _covered(region: Region) -> list[Box]:
+    """The region as low boxes, row by row."""
+    return [
+        (row.start.x, row.start.y - FINE / 2, row.end.x, row.start.y + FINE / 2)
+        for row in hatch(region, FINE, 0.0)
+    ]
 
 
 def _spot(region: Region, size: tuple[float, float]) -> Point | None:
@@ -97,27 +115,56 @@ def _text(label: Label, middle: Point, angle: float) -> list[Item]:
     ]
 
 
-def _beside(label: Label, taken: list[Box], room: Box) -> list[Item]:
-    """The text near the region, with a leader that ends in a dot on it."""
-    rows = hatch(label.region, FINE, 0.0)
-    if not rows:
-        return []
-    target = max(rows, key=lambda row: (round(row.length, 3), -row.start.y)).at(0.5)
-    x0, y0, x1, y1 = label.region.bounds
+def _beside(
+    label: Label, own: list[Box], others: list[Box], texts: list[Box], room: Box
+) -> list[Item]:
+    """The text near the region, with a leader that ends in a dot on it: the shortest that is free.
+
+    A region of several pieces is labelled at any one of them.
+    """
+    best: tuple[float, Box, Point, Point] | None = None
+    holes = tuple(outline for outline in label.region.outlines if outline.area < 0)
+    for piece in label.region.outlines:
+        rows = hatch(Region((piece, *holes)), FINE, 0.0) if piece.area > 0 else ()
+        if not rows:
+            continue
+        target = max(rows, key=lambda row: (round(row.length, 3), -row.start.y)).at(0.5)
+        for box, edge in _candidates(label, piece.bounds, target):
+            long = target.distance(edge)
+            if (best is not None and long >= best[0] - 1e-9) or not _within(box, room):
+                continue
+            if any(_meet(box, other) for boxes in (texts, own, others) for other in boxes):
+                continue
+            if not _crosses(target, edge, texts) and not _crosses(target, edge, others):
+                best = (long, box, target, edge)
+    if best is None:
+        return []  # told in the table of regions
+    _, box, target, edge = best
+    texts.append(box)
+    middle = Point((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
+    dot = circle(target, 0.5, pen=None, fill=0.0)
+    return [line(target, edge), dot, *_text(label, middle, 0.0)]
+
+
+def _candidates(label: Label, around: Box, target: Point) -> Iterator[tuple[Box, Point]]:
+    """Boxes about a piece and about a point on it, each with where a leader to it ends."""
     w, h = label.size
-    for off in (3.0, 6.0, 10.0, 16.0, 24.0):
-        for ux, uy in ((1, 0), (0, 1), (-1, 0), (0, -1), (1, 1), (-1, 1), (1, -1), (-1, -1)):
-            middle = Point(
-                target.x + ux * ((x1 - x0) / 2 + off + w / 2),
-                target.y + uy * ((y1 - y0) / 2 + off + h / 2),
-            )
-            box = _box(middle, label.size)
-            if _within(box, room) and not any(_meet(box, other) for other in taken):
-                taken.append(box)
-                edge = Point(middle.x - ux * w / 2, middle.y - uy * h / 2)
-                dot = circle(target, 0.5, pen=None, fill=0.0)
-                return [line(target, edge), dot, *_text(label, middle, 0.0)]
-    return []  # told in the table of regions
+    spot = (target.x, target.y, target.x, target.y)
+    for x0, y0, x1, y1 in (around, spot):
+        for off in (2.0, 4.0, 6.0, 9.0, 13.0, 18.0, 25.0):
+            for ux, uy in _WAYS:
+                middle = Point(
+                    (x0 + x1) / 2 + ux * ((x1 - x0) / 2 + off + w / 2),
+                    (y0 + y1) / 2 + uy * ((y1 - y0) / 2 + off + h / 2),
+                )
+                edge = Point(middle.x - round(ux) * w / 2, middle.y - round(uy) * h / 2)
+                yield _box(middle, label.size), edge
+
+
+def _crosses(a: Point, b: Point, boxes: list[Box]) -> bool:
+    """Whether a leader runs through any of the boxes."""
+    steps = [a.plus(b.minus(a), i / 24) for i in range(25)]
+    return any(o[0] < p.x < o[2] and o[1] < p.y < o[3] for o in boxes for p in steps)
 
 
 def _within(box: Box, room: Box) -> bool:

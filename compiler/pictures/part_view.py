@@ -30,7 +30,7 @@ from compiler.pictures.labels import Label, place
 from compiler.pictures.ordinates import Mark, below, beside, thinned
 from compiler.units.number import LENGTH_DECIMALS, Units, in_units, short
 
-LEFT, BELOW, RIGHT, ABOVE = 22.0, 21.0, 22.0, 10.0  # mm on paper around the work, for dimensions
+LEFT, BELOW, RIGHT, ABOVE = 22.0, 17.0, 22.0, 9.0  # mm on paper around the work, for dimensions
 MOST_VALUES = 18
 OBSTACLE_SHOWN = 0.12  # of the stock's longer side: obstacles are drawn no further out
 
@@ -77,7 +77,7 @@ def part_scale(part: Part, room: Point, *, side_too: bool) -> tuple[str, float]:
     free = Point(room.x - LEFT - RIGHT, room.y - BELOW - ABOVE)
     if side_too:
         tall += max(part.clearance, part.stock_top) - part.stock_bottom
-        free = Point(free.x, free.y - 26.0)
+        free = Point(free.x, free.y - 15.0)
     return scale_for(box[2] - box[0], tall, free)
 
 
@@ -103,16 +103,14 @@ def plan_drawing(job: Job, part: Part, scale: tuple[str, float]) -> Picture:
         items += _standing(frame.region(region), heights.index(top) + 1 if top in heights else 0)
     items += _values(job, view, frame)
     zero = frame.point(Point(0, 0))
-    taken: list[Box] = [outline.bounds for _, _, r in view.standing for outline in _outer(frame, r)]
+    taken: list[Box] = []
     if joined([view.reach, (0.0, 0.0, 0.0, 0.0)]) == view.reach:
         items += marks.datum(zero)
         taken.append((zero.x - 2.5, zero.y - 2.5, zero.x + 14, zero.y + 4))
         taken.append((zero.x - 2.5, zero.y - 2.5, zero.x + 4, zero.y + 14))
-    items += place(
-        _labels(job, view, frame), taken, (LEFT - 8, BELOW - 1, width, height - ABOVE + 2)
-    )
+    items += place(_labels(job, view, frame), taken, (LEFT, BELOW, width, height - ABOVE + 3))
     items += head(f"Seen from above, scale {name}", height, factor, job.units)
-    return Picture(width, height, tuple(items))
+    return Picture(width, height, tuple(items), factor)
 
 
 def head(text: str, height: float, scale: float, units: Units) -> list[Item]:
@@ -135,10 +133,6 @@ def circle_of(outline: Outline) -> Arc | None:
 
 def _runs(region: Region) -> tuple[tuple[Segment, ...], ...]:
     return tuple(outline.segments for outline in region.outlines)
-
-
-def _outer(frame: Frame, region: Region) -> list[Outline]:
-    return [outline for outline in frame.region(region).outlines if outline.area > 0]
 
 
 def _standing(region: Region, step: int) -> list[Item]:
@@ -202,15 +196,9 @@ def _labels(job: Job, view: Scene, frame: Frame) -> tuple[Label, ...]:
             times = f"{many} × " if many > 1 else ""
             lines.append(f"{times}Ø{value(2 * arc.radius, job.units)}")
         lines.append(f"top Z {value(top, job.units)}")
-        found.append(Label(_with_holes(frame, region, biggest), tuple(lines)))
+        found.append(Label(frame.region(region), tuple(lines)))
     for name, top, region in view.obstacles:
         biggest = max(region.outlines, key=lambda o: o.area)
         text = (name, f"up to Z {value(top, job.units)}")
         found.append(Label(frame.region(Region((biggest,))), text))
     return tuple(found)
-
-
-def _with_holes(frame: Frame, region: Region, biggest: Outline) -> Region:
-    """One piece with the holes that may be in it: text must not stand in a hole."""
-    holes = tuple(outline for outline in region.outlines if outline.area < 0)
-    return frame.region(Region((biggest, *holes)))

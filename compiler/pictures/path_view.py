@@ -7,7 +7,7 @@ from compiler.part.model import Part
 from compiler.pictures import marks
 from compiler.pictures.display import Item, Pen, Picture, Run, Words, text_width
 from compiler.pictures.frame import Box, Frame, joined, scale_for
-from compiler.pictures.part_view import scene
+from compiler.pictures.part_view import Scene, scene
 
 Kind = Role | None  # None: a rapid
 
@@ -33,7 +33,8 @@ def path_drawing(job: Job, part: Part, path: OperationPath, room: Point) -> Pict
         room: The paper to fit, mm.
     """
     sorted_moves = _by_kind(path)
-    box = _reach(part, sorted_moves)
+    view = scene(part)
+    box = _reach(view, sorted_moves)
     tool = job.tool(path.tool)
     foot = LEGEND * 2 + 4
     name, scale = scale_for(box[2] - box[0], box[3] - box[1], Point(room.x - 4, room.y - foot - 8))
@@ -42,7 +43,6 @@ def path_drawing(job: Job, part: Part, path: OperationPath, room: Point) -> Pict
     off = (width - (box[2] - box[0]) * scale) / 2
     frame = Frame(name, scale, Point(box[0] - off / scale, box[1] - (foot + 1) / scale))
     items: list[Item] = []
-    view = scene(part)
     for region, fill in (
         (view.stock, 1.0),
         *((region, 0.75) for _, _, region in view.obstacles),
@@ -58,7 +58,7 @@ def path_drawing(job: Job, part: Part, path: OperationPath, room: Point) -> Pict
     title = f"{path.operation}, {path.tool}, scale {name}"
     items.append(Words(Point(0, height - 3.5), title, size=3.0, bold=True))
     items += marks.scale_bar(Point(text_width(title, 3.0) + 4, height - 3.5), scale, job.units)
-    return Picture(width, height, tuple(items))
+    return Picture(width, height, tuple(items), scale)
 
 
 def _by_kind(path: OperationPath) -> dict[Kind, list[Segment]]:
@@ -80,7 +80,12 @@ def _by_kind(path: OperationPath) -> dict[Kind, list[Segment]]:
 def _chained(frame: Frame, segments: list[Segment]) -> list[tuple[Segment, ...]]:
     """Segments on paper, joined into runs where one starts where the other ended."""
     runs: list[list[Segment]] = []
+    seen: set[tuple[float, ...]] = set()
     for segment in segments:
+        key = tuple(round(c, 3) for p in (segment.start, segment.at(0.5), segment.end) for c in p)
+        if key in seen:
+            continue  # the same at another depth: dashes drawn twice would look whole
+        seen.add(key)
         placed = frame.segment(segment)
         if runs and runs[-1][-1].end.distance(placed.start) < 1e-6:
             runs[-1].append(placed)
@@ -89,8 +94,8 @@ def _chained(frame: Frame, segments: list[Segment]) -> list[tuple[Segment, ...]]
     return [tuple(run) for run in runs]
 
 
-def _reach(part: Part, moves: dict[Kind, list[Segment]]) -> Box:
-    boxes: list[Box] = [part.stock.bounds]
+def _reach(view: Scene, moves: dict[Kind, list[Segment]]) -> Box:
+    boxes: list[Box] = [view.reach]
     boxes += [segment.bounds for segments in moves.values() for segment in segments]
     return joined(boxes)
 

@@ -9,7 +9,7 @@ from compiler.pictures.frame import Box, Frame
 from compiler.pictures.ordinates import beside
 from compiler.pictures.part_view import LEFT, RIGHT, Scene, head, scene, value
 
-ABOVE, BELOW = 12.0, 4.0  # mm on paper
+ABOVE, BELOW = 11.0, 4.0  # mm on paper
 
 
 def side_drawing(job: Job, part: Part, floor: float, scale: tuple[str, float]) -> Picture:
@@ -48,7 +48,7 @@ def side_drawing(job: Job, part: Part, floor: float, scale: tuple[str, float]) -
         items.append(marks.line(Point(left_end - 2, y), Point(right_end + 2, y), pen))
     items += _heights(job, part, view, floor, frame, (left_end, right_end))
     items += head(f"From the front, scale {name}", height, factor, job.units)[:1]
-    return Picture(width, height, tuple(items))
+    return Picture(width, height, tuple(items), factor)
 
 
 def _far_to_near(view: Scene) -> list[tuple[float, Box]]:

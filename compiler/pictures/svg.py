@@ -7,6 +7,7 @@ from compiler.geometry import Arc, Point, Segment
 from compiler.pictures.display import Item, Pen, Picture, Run, Words, text_width
 from compiler.units.number import short
 
+MARGIN = 4.0  # mm of paper around the picture
 FONT = "'DejaVu Sans Condensed', 'DejaVu Sans', sans-serif"
 
 
@@ -17,12 +18,13 @@ def svg(picture: Picture, title: str) -> str:
         picture: What to draw.
         title: For readers who can't see it.
     """
-    w, h = _n(picture.width), _n(picture.height)
+    w, h = _n(picture.width + 2 * MARGIN), _n(picture.height + 2 * MARGIN)
+    edge = _n(-MARGIN)
     rows = [
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{w}mm" height="{h}mm" '
-        f'viewBox="0 0 {w} {h}" font-family="{FONT}">',
+        f'viewBox="{edge} {edge} {w} {h}" font-family="{FONT}">',
         f"<title>{_clean(title)}</title>",
-        f'<rect width="{w}" height="{h}" fill="#fff"/>',
+        f'<rect x="{edge}" y="{edge}" width="{w}" height="{h}" fill="#fff"/>',
     ]
     rows += [_item(item, picture.height) for item in picture.items]
     return "\n".join((*rows, "</svg>", ""))

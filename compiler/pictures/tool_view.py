@@ -45,7 +45,7 @@ def tool_drawing(tools: tuple[Tool, ...], units: Units, room: Point) -> Picture:
     title = f"Tools, scale {name}"
     items.append(Words(Point(0.0, height - 3.5), title, size=3.0, bold=True))
     items += marks.scale_bar(Point(text_width(title, 3.0) + 4.0, height - 3.5), scale, units)
-    return Picture(max(x, 80.0), height, tuple(items))
+    return Picture(max(x, 80.0), height, tuple(items), scale)
 
 
 def _scale(tools: tuple[Tool, ...], room: Point) -> tuple[str, float]:

@@ -1,7 +1,7 @@
 """The end of the sheet: first-article list, notes, cautions, signatures."""
 
 from compiler.job import Job
-from compiler.sheet.content import Checks, Facts, Lines, Section, Table
+from compiler.sheet.content import Checks, Lines, Section, Table
 from compiler.sheet.say import Say
 
 # Our wording; where a caution comes from stands beside it.
@@ -82,12 +82,12 @@ def cautions(job: Job) -> Section:
 
 def sign_off() -> Section:
     """Who looked."""
-    people = ("Programmer", "Setter", "Inspector")
+    people = tuple(f"{who}, name and date" for who in ("Programmer", "Setter", "Inspector"))
     return Section(
         "sign-off",
         "Sign-off",
         (
             Checks(("Proved in air", "First piece cut", "First piece measured")),
-            Facts(tuple((f"{who}, name and date", "") for who in people)),
+            Table(people, (("", "", ""),), (1.0, 1.0, 1.0)),
         ),
     )

@@ -122,6 +122,11 @@ def table(found: Table, width: float) -> Flowable:
         ("LINEBELOW", (0, -1), (-1, -1), 0.6, _grey(BLACK)),
         ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
     ]
+    rules += [
+        ("BOTTOMPADDING", (0, i), (-1, i), 16)  # room to write
+        for i, row in enumerate(found.rows, start=1)
+        if not any(row)
+    ]
     return _grid(made, [w / total * width for w in found.widths], rules, repeat=1)
 
 

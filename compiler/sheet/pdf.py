@@ -34,7 +34,8 @@ from compiler.sheet.setup import deepest
 from compiler.sheet.tooling import used_tools
 
 SIDE, TOP, BOTTOM = 12 * mm, 10 * mm, 13 * mm
-FIRST_DRAWINGS = 150.0  # mm of height for the two views of the part
+# mm of height: for the two views of the part, for an operation's picture
+FIRST_DRAWINGS, HALF_PAGE, WHOLE_PAGE = 160.0, 112.0, 235.0
 
 
 def render(
@@ -68,12 +69,12 @@ def render(
     found = {section.key: section for section in content.sections}
     story = _first_page(content, found, job, part, plan, width)
     for section in content.sections:
-        if section.key not in ("setup", "checks"):
-            story += layout.section(section, width)
         if section.key == "tools":
-            tools = used_tools(job, plan)
-            drawing = tool_drawing(tools, job.units, Point(width / mm, 75.0))
-            story += [KeepTogether([Drawing(drawing)]), Spacer(0, 4 * mm)]
+            drawing = tool_drawing(used_tools(job, plan), job.units, Point(width / mm, 75.0))
+            tools = [*layout.column(section, width), Spacer(0, 2 * mm), Drawing(drawing)]
+            story += [KeepTogether(tools), Spacer(0, 4 * mm)]
+        elif section.key not in ("setup", "checks"):
+            story += layout.section(section, width)
         if section.key == "operations" and motions is not None:
             story += _pictures(job, part, motions, width)
     out = io.BytesIO()
@@ -127,7 +128,9 @@ def _pictures(job: Job, part: Part, motions: Motions, width: float) -> list[Flow
     """One picture an operation."""
     story: list[Flowable] = []
     for path in motions.paths:
-        picture = path_drawing(job, part, path, Point(width / mm, 112.0))
+        picture = path_drawing(job, part, path, Point(width / mm, HALF_PAGE))
+        if picture.factor < 1:  # a whole page for what would be too small on half of one
+            picture = path_drawing(job, part, path, Point(width / mm, WHOLE_PAGE))
         story += [KeepTogether([Drawing(picture)]), Spacer(0, 5 * mm)]
     return story
 

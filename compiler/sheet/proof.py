@@ -44,7 +44,8 @@ def evidence(report: Report, say: Say) -> Section:
 
 
 def _row(entry: Obligation, say: Say) -> tuple[str, ...]:
-    said = entry.what + (f" {entry.remedy}" if not entry.held and entry.remedy else "")
+    said = entry.what + (f" Remedy: {entry.remedy}." if not entry.held and entry.remedy else "")
+    said = said.replace("`", "'")
     numbers = (_number(v, entry.unit, say) for v in (entry.measured, entry.allowed, entry.margin))
     return ("held" if entry.held else "BROKEN", NAMES[entry.name], said, *numbers)
 
@@ -55,6 +56,8 @@ def _number(value: float | None, unit: str, say: Say) -> str:
         return ""
     if unit == "mm":  # margins are small: one decimal more than elsewhere
         return f"{short(in_units(value, say.units), LENGTH_DECIMALS[say.units] + 1)} {say.unit}"
+    if unit == "mm2":
+        return say.area(value)
     if unit == "mm/min":
         return f"{say.feed(value)} {say.feed_unit}"
     return f"{short(value, 3)} {unit}".strip()

@@ -109,7 +109,8 @@ def write_path(
         if isinstance(move, Turn):
             _turn(lines, state, here, move, digits, dialect, radius_form, most_feed)
         else:
-            _line(lines, state, move, digits, fine, most_feed)
+            stays = here.xy == move.to.xy
+            _line(lines, state, move, digits, fine, stays, most_feed)
         here = move.to
 
 
@@ -136,11 +137,16 @@ def _line(
     move: Rapid | Straight,
     digits: Digits,
     fine: bool,
+    stays: bool,
     most_feed: float,
 ) -> None:
-    """A rapid or a fed straight line; nothing where it is shorter than a step."""
+    """A rapid or a fed straight line; nothing where it is shorter than a step.
+
+    Where it stays in the plane the digits written last stay too, those of an arc included.
+    """
     rounded = digits.fine if fine else digits.coarse
-    x, y, z = rounded(move.to.x), rounded(move.to.y), digits.coarse(move.to.z)
+    x, y = (state.x, state.y) if stays else (rounded(move.to.x), rounded(move.to.y))
+    z = digits.coarse(move.to.z)
     across = x != state.x or y != state.y
     lift = state.z is None or z != state.z
     if not across and not lift:
@@ -156,7 +162,9 @@ def _line(
     _emit(lines, state, motion, words, feed)
 
 
-def _rapid_in_two(lines: Lines, state: Control, digits: Digits, x: int, y: int, z: int) -> None:
+def _rapid_in_two(
+    lines: Lines, state: Control, digits: Digits, x: int | None, y: int | None, z: int
+) -> None:
     """A rapid across and up or down: the higher way, as not every control keeps to the line."""
     if state.z is None or z > state.z:
         _emit(lines, state, "G0", _words(state, digits, state.x, state.y, z), "")
