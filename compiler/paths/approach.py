@@ -38,6 +38,13 @@ class Ground:
         """Whether the centre may go along the segments."""
         return not segments or bool(self.allowed.covers(LineString(polyline(segments))))
 
+    def lets_through(self, segments: Sequence[Segment]) -> bool:
+        """Whether the centre may go along the segments and touches nothing there."""
+        if not segments:
+            return True
+        line = LineString(polyline(segments))
+        return bool(self.allowed.covers(line)) and self.progress.is_free(line)
+
 
 Beginning = tuple[list[Stroke], list[Piece]]
 

@@ -50,7 +50,7 @@ def runs_along(ground: Ground, outlines: Iterable[Outline], work: Area) -> list[
     for outline in outlines:
         way = course(outline, backwards=task.direction != "conventional")
         spans = inside(way, near)
-        for group in bridged(spans, BRIDGE * task.radius, way, ground.allows):
+        for group in bridged(spans, BRIDGE * task.radius, way, ground.lets_through):
             runs.append(_run(ground, way, group))
     return [run for run in runs if run.pieces]
 

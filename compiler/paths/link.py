@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import shapely
 from shapely import LineString
@@ -61,6 +61,9 @@ def link(
             pen.over(first, heights.clearance)
             pen.down(heights.feed_from, heights.bottom, feeds.entry)
         for piece in stroke.pieces:
+            if stroke.way is Way.BORE:
+                # the level turn takes what the last slope of the helix left, at full width
+                piece = replace(piece, feed_factor=min(piece.feed_factor, task.slot_factor))
             pen.follow(piece, feeds)
         progress.cut(piece.segment for piece in stroke.pieces)
     pen.retract(heights.clearance)

@@ -160,7 +160,7 @@ def bridged(
 ) -> list[list[tuple[float, float]]]:
     """Stretches grouped where less than `gap` parts them, so that the cutter can go on through.
 
-    `allows` says whether the centre may go along what lies between.
+    `allows` says whether the cutter may go along what lies between.
     """
 
     def near(end: float, start: float) -> bool:
