@@ -320,7 +320,7 @@ def _check_users(words: dict[str, float], g: dict[str, int], state: State) -> No
         raise RefusalError("G28 and the motion both claim the axis words")
     if g.get("motion") == 800 and axes and one_shot is None:
         raise RefusalError("axis words stand with G80, which moves nothing")
-    arc = motion in (20, 30) and axes and one_shot is None
+    arc = motion in (20, 30) and (axes or "motion" in g) and one_shot is None
     cycle = motion in CYCLES and axes and one_shot is None
     users: dict[str, bool] = {
         "D": False,

@@ -65,6 +65,31 @@ def squared(piece: Piece, xs: npt.NDArray[np.float64], ys: npt.NDArray[np.float6
     return d2
 
 
+def last_over(
+    piece: Piece,
+    xs: npt.NDArray[np.float64],
+    ys: npt.NDArray[np.float64],
+    radius: float,
+    *,
+    down: bool,
+) -> F32:
+    """How far along a straight piece a disc of `radius` is when it is lowest over each cell, mm.
+
+    The last place that covers the cell on the way down, the first one on the way up. Of no
+    meaning for cells that the disc does not reach.
+    """
+    dx, dy = piece.x1 - piece.x0, piece.y1 - piece.y0
+    length = math.hypot(dx, dy)
+    ux, uy = np.float32(dx / length), np.float32(dy / length)
+    x = (xs - piece.x0).astype(np.float32)
+    y = (ys - piece.y0).astype(np.float32)[:, None]
+    along = x * ux + y * uy
+    across = y * ux - x * uy
+    half = np.sqrt(np.maximum(np.float32(radius**2) - across * across, np.float32(0)))
+    at: F32 = np.clip(along + half if down else along - half, np.float32(0), np.float32(length))
+    return at
+
+
 def _to_arc(piece: Piece, xs: npt.NDArray[np.float64], ys: npt.NDArray[np.float64]) -> F32:
     x = (xs - piece.cx).astype(np.float32)
     y = (ys - piece.cy).astype(np.float32)[:, None]

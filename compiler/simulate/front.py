@@ -21,6 +21,7 @@ from compiler.simulate.distance import F32
 from compiler.simulate.raster import Grid
 
 LAG = 0.3  # of the radius
+RIM_STEP = math.radians(2.5)  # between the places of the rim that are read
 RIM = np.linspace(-math.pi / 2, math.pi / 2, 73)  # rad from the direction of travel
 _LEAST = 0.005  # mm beyond the front that counts as material
 _BIG = np.float32(1e3)

@@ -55,3 +55,19 @@ def _split(motion: Motion, steps: int, length: float) -> Iterator[tuple[Piece, f
             piece = Piece(x, y, nx, ny, centre.x, centre.y, radius, motion.ccw)
         yield piece, min(za, zb), length / steps
         x, y = nx, ny
+
+
+def direction(motion: Motion, *, at_end: bool) -> tuple[float, float]:
+    """Unit direction of travel seen from above, at the start or the end; (0, 0) straight down."""
+    if motion.centre is None:
+        length = motion.plan_length
+        if length < 1e-9:
+            return (0.0, 0.0)
+        return (
+            (motion.end.x - motion.start.x) / length,
+            (motion.end.y - motion.start.y) / length,
+        )
+    place = motion.end if at_end else motion.start
+    outward = place.xy.minus(motion.centre).unit()
+    ahead = outward.left() if motion.ccw else outward.left().times(-1)
+    return (ahead.x, ahead.y)

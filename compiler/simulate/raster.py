@@ -90,7 +90,8 @@ def _crossings(
         rows = _rows(ay, by, grid)
         if rows.size:
             y = grid.y0 + grid.pitch * rows
-            yield rows, ax + (bx - ax) * (y - ay) / (by - ay)
+            x = ax + (bx - ax) * (y - ay) / (by - ay)
+            yield rows, np.asarray(x, dtype=np.float64)
         return
     for y_from, y_to, side in _monotone(segment):
         rows = _rows(y_from, y_to, grid)

@@ -15,15 +15,19 @@ import numpy.typing as npt
 from compiler.geometry import Arc, Region, Segment
 from compiler.job.model import Tool
 from compiler.read import Motion
-from compiler.simulate.distance import F32, Piece, squared
-from compiler.simulate.front import Front
+from compiler.simulate.distance import F32, Piece, last_over, squared
+from compiler.simulate.front import LAG, RIM_STEP, Front
 from compiler.simulate.model import Cut, MotionFacts, Samples
-from compiler.simulate.pieces import pieces
+from compiler.simulate.pieces import direction, pieces
 from compiler.simulate.profile import Profile, bands, profile_of
 from compiler.simulate.raster import AIR, Grid, inside
 
+Window = tuple[slice, slice]
+
 _SKIN = 1e-3  # mm: thinner than that is no material
 _SAMPLE = 0.1  # of the radius between places where the engaged angle is measured
+_OUTLINE_BAND = 2.0  # mm on either side of the outline where its distance is worked out
+_ONWARD = math.cos(math.radians(20))  # a greater turn is a corner
 _CYLINDERS = frozenset({"end_mill", "bull_mill", "face_mill"})
 
 
@@ -67,6 +71,7 @@ class _Remover:
         self._outline: F32 | None = None
         self._fronts: dict[float, Front] = {}
         self._latest: Front | None = None
+        self._before: Motion | None = None
         self._profiles: dict[str, Profile] = {}
         self._facts = MotionFacts(
             np.zeros(count),
@@ -104,19 +109,56 @@ class _Remover:
         )
         level = abs(motion.end.z - motion.start.z) < 1e-6
         cuts = motion.kind != "rapid"
-        if not (level and cuts):
+        if not (level and cuts) or self._turned(motion):
             self._settle()
+        slope = cuts and not level and motion.kind == "line" and motion.plan_length > 1e-6
+        if slope and profile.is_flat:
+            self._ramp(index, motion, profile)
+            self._arrive(motion, profile)
+            return
         measured = cuts and level and tool.kind in _CYLINDERS
-        front = self._front(motion.end.z) if measured or (cuts and profile.is_flat) else None
+        front = self._front(motion.end.z) if measured else None
         for piece, z, length in pieces(motion, profile.radius):
             if measured and front is not None and length > 1e-9:
                 self._measure(index, piece, length, profile.radius, front)
-            self._sweep(index, piece, z, length, profile, front if level else None, cuts)
-        if front is not None and not level:
-            # the end of a slope or plunge clears a disc at the height it reached
-            end = Piece(motion.end.x, motion.end.y, motion.end.x, motion.end.y)
-            self._clear(end, profile.radius, 0.0, front)
-            front.settle()
+            self._sweep(index, piece, z, length, profile, front, cuts)
+        if cuts and not level and profile.is_flat:
+            self._arrive(motion, profile)
+
+    def _turned(self, motion: Motion) -> bool:
+        """Whether the motion sets off elsewhere, or by more than a little aside."""
+        before, self._before = self._before, motion
+        if before is None or before.end != motion.start:
+            return True
+        a, b = direction(before, at_end=True), direction(motion, at_end=False)
+        return a[0] * b[0] + a[1] * b[1] < _ONWARD
+
+    def _arrive(self, motion: Motion, profile: Profile) -> None:
+        """The end of a slope or plunge clears a disc at the height it reached."""
+        front = self._front(motion.end.z)
+        end = Piece(motion.end.x, motion.end.y, motion.end.x, motion.end.y)
+        window, d2 = self._distances(end, profile.radius + self._band(profile))
+        if window is not None and d2 is not None:
+            front.add(window, np.sqrt(d2) - np.float32(profile.radius), 0.0, 0.0)
+        front.settle()
+
+    def _ramp(self, index: int, motion: Motion, profile: Profile) -> None:
+        """A straight slope by a flat end, in one go and exactly: each cell by its lowest moment."""
+        piece = Piece(motion.start.x, motion.start.y, motion.end.x, motion.end.y)
+        window, d2 = self._distances(piece, profile.radius)
+        if window is None or d2 is None:
+            return
+        drop = motion.end.z - motion.start.z
+        at = last_over(
+            piece,
+            self._xs[window[1]],
+            self._ys[window[0]],
+            profile.radius,
+            down=drop < 0,
+        )
+        floor = np.float32(motion.start.z) + at * np.float32(drop / motion.plan_length)
+        low = min(motion.start.z, motion.end.z)
+        self._take_off(index, window, d2, floor, low, profile, cuts=True)
 
     def _meet_bands(self, index: int, motion: Motion, tool: Tool, low: float) -> None:
         """Notes where shank or holder meet the stock, as it stands before the motion.
@@ -152,27 +194,40 @@ class _Remover:
         cuts: bool,
     ) -> None:
         """Takes one piece off the heights, and notes what it met."""
-        reach = profile.radius + (2 * self._grid.pitch if front is not None else 0.0)
+        reach = profile.radius + (self._band(profile) if front is not None else 0.0)
         window, d2 = self._distances(piece, reach)
         if d2 is None or window is None:
             return
+        floor: F32 | np.float32 = np.float32(z)
+        if not profile.is_flat:
+            r2 = np.float32(profile.radius**2)
+            floor = np.float32(z) + profile.rise(np.sqrt(np.minimum(d2, r2)))
+        self._take_off(index, window, d2, floor, z, profile, cuts)
+        if front is not None:
+            distance = np.sqrt(d2) - np.float32(profile.radius)
+            front.add(window, distance, length, LAG * profile.radius)
+
+    def _take_off(
+        self,
+        index: int,
+        window: Window,
+        d2: F32,
+        floor: F32 | np.float32,
+        z: float,
+        profile: Profile,
+        cuts: bool,
+    ) -> None:
+        """Lowers a window to `floor` within the tool's radius; a rapid only notes what it meets."""
         part = self._heights[window]
         r2 = np.float32(profile.radius**2)
-        if profile.is_flat:
-            cut = (d2 <= r2) & (part > z + _SKIN)
-            floor: F32 | np.float32 = np.float32(z)
-        else:
-            floor = np.float32(z) + profile.rise(np.sqrt(np.minimum(d2, r2)))
-            cut = (d2 <= r2) & (part > floor + np.float32(_SKIN))
+        cut = (d2 <= r2) & (part > floor + np.float32(_SKIN))
         at = np.flatnonzero(cut)
-        if at.size:
-            self._note(index, at, part, d2, window, z, profile)
-            if cuts:
-                new = floor.ravel()[at] if isinstance(floor, np.ndarray) and floor.ndim else floor
-                self._lower(index, part, at, new)
-        if front is not None:
-            lag = 0.3 * profile.radius
-            front.add(window, np.sqrt(d2) - np.float32(profile.radius), length, lag)
+        if not at.size:
+            return
+        self._note(index, at, part, d2, window, z, profile)
+        if cuts:
+            new = floor.ravel()[at] if isinstance(floor, np.ndarray) else floor
+            self._lower(index, part, at, new)
 
     def _lower(
         self, index: int, part: F32, at: npt.NDArray[np.intp], new: F32 | np.float32
@@ -191,7 +246,7 @@ class _Remover:
         at: npt.NDArray[np.intp],
         part: F32,
         d2: F32,
-        window: tuple[slice, slice],
+        window: Window,
         z: float,
         profile: Profile,
     ) -> None:
@@ -210,9 +265,7 @@ class _Remover:
             facts.touch_x[index] = self._xs[window[1].start + columns[first]]
             facts.touch_y[index] = self._ys[window[0].start + rows[first]]
 
-    def _distances(
-        self, piece: Piece, reach: float
-    ) -> tuple[tuple[slice, slice] | None, F32 | None]:
+    def _distances(self, piece: Piece, reach: float) -> tuple[Window | None, F32 | None]:
         """The window that a piece reaches and squared distances there; None off the stock."""
         low_x, low_y, high_x, high_y = piece.bounds
         i0, i1, j0, j1 = self._grid.window(
@@ -222,10 +275,9 @@ class _Remover:
             return None, None
         return (slice(j0, j1), slice(i0, i1)), squared(piece, self._xs[i0:i1], self._ys[j0:j1])
 
-    def _clear(self, piece: Piece, radius: float, length: float, front: Front) -> None:
-        window, d2 = self._distances(piece, radius + 2 * self._grid.pitch)
-        if window is not None and d2 is not None:
-            front.add(window, np.sqrt(d2) - np.float32(radius), length, 0.0)
+    def _band(self, profile: Profile) -> float:
+        """How far beyond the rim a front must be known: cells read, and steps along the rim."""
+        return max(2 * self._grid.pitch, 2 * RIM_STEP * profile.radius)
 
     def _measure(
         self, index: int, piece: Piece, length: float, radius: float, front: Front
@@ -270,7 +322,7 @@ class _Remover:
     def _stock_field(self) -> F32:
         """Signed distance to the stock's outline: exact near it, a large value elsewhere."""
         if self._outline is None:
-            far = np.float32(4 * self._grid.pitch)
+            far = np.float32(max(4 * self._grid.pitch, _OUTLINE_BAND))
             near = np.full(self._solid.shape, far * far, dtype=np.float32)
             for segment in self._stock.segments():
                 for piece in _as_pieces(segment):
