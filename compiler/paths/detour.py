@@ -10,7 +10,7 @@ import shapely
 from shapely import LineString, Polygon
 
 from compiler.geometry import Point
-from compiler.paths.progress import Progress
+from compiler.paths.progress import SLACK, Progress
 from compiler.paths.sets import SLIVER, area_of, swell
 from compiler.paths.task import Area
 
@@ -26,7 +26,7 @@ def detour(start: Point, end: Point, progress: Progress, allowed: Area) -> list[
         return None
     frame = shapely.box(*LineString([start, end]).bounds).buffer(REACH * radius)
     material = progress.left_in(frame.buffer(radius))
-    free = area_of(allowed.intersection(frame).difference(swell(material, radius - SLIVER)))
+    free = area_of(allowed.intersection(frame).difference(swell(material, radius - SLACK)))
     room = _room(free, start, end)
     if room is None:
         return None

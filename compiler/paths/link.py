@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import shapely
 from shapely import LineString
@@ -20,6 +21,8 @@ from compiler.paths.task import Area, Task
 from compiler.paths.timing import seconds, up_over_down
 
 HOVER = 0.25  # mm above material where a ramp or helix begins
+NEAR = 0.5  # of the radius: so near a stroke's end a link runs at the cutting feed
+ROOM = 0.05  # mm of air all round that a link at more than the cutting feed must have
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,22 +97,52 @@ def _follow_at_depth(
         heights.feed_from - heights.bottom,
         feeds.entry,
     )
-    rate, slack = feeds.link, machine.acceleration
-    if seconds(across, rate, slack) > lift:
+    if seconds(across, feeds.link, machine.acceleration) > lift:
         return False
-    straight = LineString([at, target])
-    if allowed.covers(straight) and progress.is_free(straight):
-        pen.line(target, rate, Role.LINK)
-        return True
-    way = detour(at, target, progress, allowed)
-    if way is None:
+    way = [] if allowed.covers(LineString([at, target])) else detour(at, target, progress, allowed)
+    legs = None if way is None else _legs([at, *way, target], progress, feeds)
+    if legs is None and way == []:
+        way = detour(at, target, progress, allowed)
+        legs = None if way is None else _legs([at, *way, target], progress, feeds)
+    if legs is None:
         return False
-    legs = [a.distance(b) for a, b in zip([at, *way], [*way, target], strict=True)]
-    if sum(seconds(leg, rate, slack) for leg in legs) > lift:
+    ends = [at, *(to for to, _ in legs)]
+    rates = [feed for _, feed in legs]
+    time = sum(
+        seconds(a.distance(b), rate, machine.acceleration)
+        for a, b, rate in zip(ends[:-1], ends[1:], rates, strict=True)
+    )
+    if time > lift:
         return False
-    for place in [*way, target]:
-        pen.line(place, rate, Role.LINK)
+    for to, feed in legs:
+        pen.line(to, feed, Role.LINK)
     return True
+
+
+def _legs(
+    places: Sequence[Point], progress: Progress, feeds: Feeds
+) -> list[tuple[Point, float]] | None:
+    """Where to go at which feed: quick in the clear, at the cutting feed along what stands near.
+
+    None where a leg would touch more than what rows leave along their edges.
+    """
+    found: list[tuple[Point, float]] = []
+    for a, b in pairwise(places):
+        if not progress.is_free(LineString([a, b])):
+            return None
+        near = NEAR * progress.radius
+        length = a.distance(b)
+        if length > 3 * near:
+            first, last = _between(a, b, near / length), _between(a, b, 1 - near / length)
+            if progress.is_free(LineString([first, last]), slack=-ROOM):
+                found += [(first, feeds.cut), (last, feeds.link), (b, feeds.cut)]
+                continue
+        found.append((b, feeds.cut))
+    return found
+
+
+def _between(a: Point, b: Point, t: float) -> Point:
+    return Point(a.x + t * (b.x - a.x), a.y + t * (b.y - a.y))
 
 
 def _go_down_to_bore(

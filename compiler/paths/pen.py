@@ -59,7 +59,7 @@ class Pen:
 
     def follow(self, piece: Piece, feeds: Feeds) -> None:
         """One piece of a stroke at the present height."""
-        feed = feeds.link if piece.role is Role.LINK else feeds.cut * piece.feed_factor
+        feed = feeds.cut * piece.feed_factor
         self._segment(piece.segment, self._here().z, round(feed, 6), piece.role)
 
     def helix(self, turns: Sequence[Segment], bottom: float, angle: float, feed: float) -> None:

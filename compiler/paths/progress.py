@@ -18,9 +18,10 @@ from shapely.geometry.base import BaseGeometry
 
 from compiler.geometry import Point, Segment
 from compiler.paths.run import polyline
-from compiler.paths.sets import SLIVER, area_of, disc_segments, joined
+from compiler.paths.sets import area_of, disc_segments, joined
 from compiler.paths.task import Area
 
+SPECK = 0.004  # mm: half the width of what chords of disc and sweep leave along a rim
 SLACK = 0.015  # mm: a link may touch what a row beside it has left by as much
 Bounds = NDArray[np.float64]
 
@@ -66,7 +67,7 @@ class Progress:
             return True
         # chords of disc and sweep leave specks along the rim
         rest = self.left_in(swath)
-        return rest.is_empty or rest.buffer(-SLIVER / 2).is_empty
+        return rest.is_empty or rest.buffer(-SPECK).is_empty
 
     def is_free_at(self, place: Point) -> bool:
         """Whether the cutter can come down there in air: here nothing is let pass."""
