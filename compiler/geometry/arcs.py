@@ -55,12 +55,23 @@ def all_halved(segments: Iterable[Segment]) -> Iterator[Segment]:
         yield from halved(segment)
 
 
-def settled(arc: Arc) -> Arc:
-    """The arc with its centre moved onto the bisector of its chord, so that both radii agree.
+def sound(arc: Arc) -> tuple[Arc, ...]:
+    """The arc with both radii made to agree, ends kept; as two halves where beyond half a turn.
 
-    Meant for differences that come from snapping ends (well below a micrometre) or from an author's
-    last decimal.
+    Meant for differences that come from snapped ends (well below a micrometre) or from an author's
+    last decimal. Halves first: over a short chord a small difference would move the centre far.
     """
+    if abs(arc.sweep) <= math.pi * (1 + 1e-9):
+        return (centred(arc),)
+    angle = arc.start_angle + arc.sweep / 2
+    radius = (arc.radius + arc.end.distance(arc.centre)) / 2
+    middle = Point(arc.centre.x + radius * math.cos(angle), arc.centre.y + radius * math.sin(angle))
+    first = Arc(arc.start, middle, arc.centre, arc.ccw)
+    return (centred(first), centred(Arc(middle, arc.end, arc.centre, arc.ccw)))
+
+
+def centred(arc: Arc) -> Arc:
+    """The arc with its centre moved onto the bisector of its chord."""
     chord = arc.end.minus(arc.start)
     length = chord.norm()
     if length == 0.0 or abs(arc.radius - arc.end.distance(arc.centre)) <= 1e-12:

@@ -31,17 +31,16 @@ def clip(
     """
     boundary = list(region.segments())
     test = InsideTest(boundary)
-    grid = SegmentGrid(boundary, along) if boundary else None
+    grid = SegmentGrid(boundary, along)
     kept: list[list[Segment]] = []
     cut_before = True
     lost = False
     for segment in path.segments:
-        for part in _parts(segment, boundary):
+        for part in _parts(segment, grid):
             middle = part.at(0.5)
             inside = test.contains(middle)
             if inside != (keep == "inside") and not (
-                grid is not None
-                and any(point_distance(middle, s) <= along for s in grid.around(middle))
+                any(point_distance(middle, s) <= along for s in grid.around(middle))
             ):
                 cut_before = lost = True
                 continue
@@ -58,11 +57,11 @@ def clip(
     return tuple(Chain(tuple(joined(run, closed=False))) for run in kept)
 
 
-def _parts(segment: Segment, boundary: list[Segment]) -> list[Segment]:
+def _parts(segment: Segment, boundary: SegmentGrid) -> list[Segment]:
     """The segment, cut where it meets the boundary."""
     box = segment.bounds
     cuts = {0.0, 1.0}
-    for other in boundary:
+    for other in boundary.touching(box):
         if overlap(box, other.bounds, 1e-6):
             cuts.update(met.t for met in meetings(segment, other))
     length = segment.length

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from typing import NamedTuple
 
 from compiler.geometry.arcs import faces
@@ -128,21 +129,28 @@ class Clearance:
     """A region made ready for the question how near a segment comes to it."""
 
     def __init__(self, region: Region) -> None:
-        self._inside = InsideTest(region.segments())
+        """Raises ValueError for an empty region."""
+        import numpy as np
+
         self._segments = tuple(region.segments())
-        self._boxes = tuple(s.bounds for s in self._segments)
         if not self._segments:
             raise ValueError("an empty region is at no distance from anything")
+        self._inside = InsideTest(self._segments)
+        self._boxes = np.array([s.bounds for s in self._segments]).T
 
     def of(self, segment: Segment) -> Nearest:
         """Least distance from the segment to the region; 0 where it enters the area."""
+        import numpy as np
+
         if self._inside.contains(segment.start):
             return Nearest(0.0, segment.start, segment.start)
-        box = segment.bounds
-        bounded = sorted((_box_distance(box, other), i) for i, other in enumerate(self._boxes))
+        low_x, low_y, high_x, high_y = segment.bounds
+        dx = np.maximum(np.maximum(low_x - self._boxes[2], self._boxes[0] - high_x), 0.0)
+        dy = np.maximum(np.maximum(low_y - self._boxes[3], self._boxes[1] - high_y), 0.0)
+        at_least = np.hypot(dx, dy)
         best: Nearest | None = None
-        for at_least, i in bounded:
-            if best is not None and at_least >= best.distance:
+        for i in np.argsort(at_least, kind="stable"):
+            if best is not None and at_least[i] >= best.distance:
                 break
             found = segment_to_segment(segment, self._segments[i])
             if best is None or found.distance < best.distance:
@@ -150,14 +158,6 @@ class Clearance:
         assert best is not None
         return best
 
-    def of_many(self, segments: tuple[Segment, ...]) -> tuple[Nearest, ...]:
+    def of_many(self, segments: Iterable[Segment]) -> tuple[Nearest, ...]:
         """The same for many segments."""
         return tuple(self.of(segment) for segment in segments)
-
-
-def _box_distance(
-    a: tuple[float, float, float, float], b: tuple[float, float, float, float]
-) -> float:
-    dx = max(a[0] - b[2], b[0] - a[2], 0.0)
-    dy = max(a[1] - b[3], b[1] - a[3], 0.0)
-    return math.hypot(dx, dy)

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from typing import NamedTuple
 
 from compiler.geometry.distance import Nearest, point_distance, segment_to_segment
 from compiler.geometry.inside import InsideTest
-from compiler.geometry.near import Box, SegmentGrid
+from compiler.geometry.near import apart, near_pairs
 from compiler.geometry.outline import Region
 from compiler.geometry.point import Point
 from compiler.geometry.segment import Arc, Segment
@@ -57,22 +56,87 @@ def narrowest_gap(region: Region, below: float = math.inf) -> Gap | None:
     fits: no other wall comes into the circle whose diameter joins its two points. Only the smallest
     disc of each throat counts, so inside corners are no gaps.
     """
-    segments = list(region.segments())
-    if len(segments) < 2:
+    walls = _Walls(region)
+    if not walls.segments:
         return None
-    test = InsideTest(segments)
-    boxes = [s.bounds for s in segments]
-    pairs = _by_box_distance(boxes, below)
-    best: Gap | None = None
-    for at_least, i, j in pairs:
-        if best is not None and at_least >= best.width:
-            break
-        near = segment_to_segment(segments[i], segments[j])
-        if near.distance <= 1e-9 or near.distance >= (best.width if best else below):
-            continue
-        if _is_gap(near, segments, test):
-            best = Gap(near.distance, near.on_first, near.on_second)
-    return best
+    low_x, low_y, high_x, high_y = region.bounds
+    size = math.hypot(high_x - low_x, high_y - low_y)
+    # look near at hand first: most pairs need never be measured
+    margin = min(below, size / 100)
+    while True:
+        found = walls.narrowest(margin)
+        if found is not None or margin >= min(below, size):
+            return found
+        margin = min(4 * margin, below, size)
+
+
+class _Walls:
+    """A region's segments, ready for looking across from one to another."""
+
+    def __init__(self, region: Region) -> None:
+        self.segments = list(region.segments())
+        self._boxes = [s.bounds for s in self.segments]
+        self._test = InsideTest(self.segments)
+        self._before: list[Segment] = []
+        self._after: list[Segment] = []
+        for outline in region.outlines:
+            segments = outline.segments
+            self._before += [segments[i - 1] for i in range(len(segments))]
+            self._after += [*segments[1:], segments[0]]
+
+    def narrowest(self, below: float) -> Gap | None:
+        """The narrowest gap of less than `below` mm."""
+        best: Gap | None = None
+        pairs = sorted(
+            (apart(self._boxes[i], self._boxes[j]), i, j)
+            for i, j in near_pairs(self._boxes, below)
+            if self._ahead(i, j) and self._ahead(j, i)
+        )
+        for at_least, i, j in pairs:
+            most = best.width if best is not None else below
+            if at_least >= most:
+                break
+            near = segment_to_segment(self.segments[i], self.segments[j])
+            if 1e-9 < near.distance < most and self._is_gap(near, i, j):
+                best = Gap(near.distance, near.on_first, near.on_second)
+        return best
+
+    def _ahead(self, i: int, j: int) -> bool:
+        """Whether something of segment j lies on the outer side of segment i; true if unsure."""
+        one, other = self.segments[i], self.segments[j]
+        if isinstance(one, Arc) or isinstance(other, Arc):
+            return True
+        (sx, sy), (ex, ey) = one.start, one.end
+        dx, dy = ex - sx, ey - sy
+        return any(dx * (y - sy) - dy * (x - sx) < 0.0 for x, y in (other.start, other.end))
+
+    def _is_gap(self, near: Nearest, i: int, j: int) -> bool:
+        """Whether the disc on the line between the two points lies in the open, but for those."""
+        first, second = near.on_first, near.on_second
+        if not (self._is_least(i, first, second) and self._is_least(j, second, first)):
+            return False
+        middle = first.plus(second.minus(first), 0.5)
+        if self._test.contains(middle):
+            return False
+        least = near.distance / 2 - max(1e-6, 1e-6 * near.distance)
+        around = (*middle, *middle)
+        return not any(
+            apart(around, box) < least and point_distance(middle, segment) < least
+            for segment, box in zip(self.segments, self._boxes, strict=True)
+        )
+
+    def _is_least(self, i: int, here: Point, there: Point) -> bool:
+        """Whether the wall leads away from `there` on both sides of `here`, on segment i."""
+        across = there.minus(here)
+        limit = 1e-6 * across.norm()
+        segment = self.segments[i]
+        if here.distance(segment.start) <= 1e-9:
+            back = self._before[i].tangent(1.0).times(-1)
+            return back.dot(across) <= limit and segment.tangent(0.0).dot(across) <= limit
+        if here.distance(segment.end) <= 1e-9:
+            onward = self._after[i].tangent(0.0)
+            return onward.dot(across) <= limit and -segment.tangent(1.0).dot(across) <= limit
+        return True
 
 
 def narrowest_gap_between(first: Region, second: Region) -> Gap | None:
@@ -83,40 +147,9 @@ def narrowest_gap_between(first: Region, second: Region) -> Gap | None:
     for one in ones:
         box = one.bounds
         for other, other_box in zip(others, other_boxes, strict=True):
-            if best is not None and _apart(box, other_box) >= best.width:
+            if best is not None and apart(box, other_box) >= best.width:
                 continue
             near = segment_to_segment(one, other)
             if best is None or near.distance < best.width:
                 best = Gap(near.distance, near.on_first, near.on_second)
     return best
-
-
-def _by_box_distance(boxes: Sequence[Box], below: float) -> list[tuple[float, int, int]]:
-    pairs = [
-        (apart, i, j)
-        for i in range(len(boxes))
-        for j in range(i + 1, len(boxes))
-        if (apart := _apart(boxes[i], boxes[j])) < below
-    ]
-    pairs.sort()
-    return pairs
-
-
-def _apart(a: Box, b: Box) -> float:
-    dx = max(a[0] - b[2], b[0] - a[2], 0.0)
-    dy = max(a[1] - b[3], b[1] - a[3], 0.0)
-    return math.hypot(dx, dy)
-
-
-def _is_gap(near: Nearest, segments: Sequence[Segment], test: InsideTest) -> bool:
-    """Whether the disc on the line between the two points lies in the open, but for those two."""
-    first, second = near.on_first, near.on_second
-    middle = first.plus(second.minus(first), 0.5)
-    if test.contains(middle):
-        return False
-    least = near.distance / 2 - max(1e-6, 1e-6 * near.distance)
-    grid = SegmentGrid(segments, near.distance) if len(segments) > 400 else None
-    for segment in grid.around(middle) if grid else segments:
-        if point_distance(middle, segment) < least:
-            return False
-    return True

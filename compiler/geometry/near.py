@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from compiler.geometry.point import Point
@@ -18,6 +19,13 @@ def overlap(a: Box, b: Box, margin: float = 0.0) -> bool:
         and a[1] <= b[3] + margin
         and b[1] <= a[3] + margin
     )
+
+
+def apart(a: Box, b: Box) -> float:
+    """Distance between two boxes, mm; 0 where they overlap."""
+    dx = max(a[0] - b[2], b[0] - a[2], 0.0)
+    dy = max(a[1] - b[3], b[1] - a[3], 0.0)
+    return math.hypot(dx, dy)
 
 
 def near_pairs(boxes: Sequence[Box], margin: float) -> Iterator[tuple[int, int]]:
@@ -38,18 +46,29 @@ class SegmentGrid:
     """Segments by the cells of a square grid that their boxes, widened by `reach`, cover."""
 
     def __init__(self, segments: Sequence[Segment], reach: float) -> None:
+        self._segments = segments
         boxes = [segment.bounds for segment in segments]
         sizes = sorted(max(b[2] - b[0], b[3] - b[1]) for b in boxes)
         typical = sizes[len(sizes) // 2] if sizes else 1.0
         self._cell = max(reach, typical, (sizes[-1] if sizes else 1.0) / 64, 1e-6)
-        self._cells: dict[tuple[int, int], list[Segment]] = {}
-        for segment, box in zip(segments, boxes, strict=True):
-            x0, x1 = int((box[0] - reach) // self._cell), int((box[2] + reach) // self._cell)
-            y0, y1 = int((box[1] - reach) // self._cell), int((box[3] + reach) // self._cell)
-            for x in range(x0, x1 + 1):
-                for y in range(y0, y1 + 1):
-                    self._cells.setdefault((x, y), []).append(segment)
+        self._cells: dict[tuple[int, int], list[int]] = {}
+        for i, (low_x, low_y, high_x, high_y) in enumerate(boxes):
+            widened = (low_x - reach, low_y - reach, high_x + reach, high_y + reach)
+            for cell in self._covered(widened):
+                self._cells.setdefault(cell, []).append(i)
 
-    def around(self, point: Point) -> Sequence[Segment]:
+    def _covered(self, box: Box) -> Iterator[tuple[int, int]]:
+        x0, y0, x1, y1 = (int(value // self._cell) for value in box)
+        for x in range(x0, x1 + 1):
+            for y in range(y0, y1 + 1):
+                yield (x, y)
+
+    def around(self, point: Point) -> Iterator[Segment]:
         """All segments whose box comes within `reach` of the point, and some more."""
-        return self._cells.get((int(point.x // self._cell), int(point.y // self._cell)), ())
+        cell = (int(point.x // self._cell), int(point.y // self._cell))
+        return (self._segments[i] for i in self._cells.get(cell, ()))
+
+    def touching(self, box: Box) -> list[Segment]:
+        """All segments whose box comes within `reach` of the box, and some more; in their order."""
+        found = {i for cell in self._covered(box) for i in self._cells.get(cell, ())}
+        return [self._segments[i] for i in sorted(found)]

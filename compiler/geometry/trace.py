@@ -11,7 +11,7 @@ import math
 from collections import Counter
 from collections.abc import Sequence
 
-from compiler.geometry.arcs import all_halved, settled
+from compiler.geometry.arcs import sound
 from compiler.geometry.outline import Outline, Region
 from compiler.geometry.point import Point
 from compiler.geometry.segment import Arc, Line, Segment
@@ -132,7 +132,7 @@ def tidy(loop: Sequence[Segment]) -> Outline | None:
         if isinstance(only, Line):
             return None
         return full_circle(only.centre, only.radius, only.ccw)
-    return Outline(tuple(s for s in all_halved(runs)))
+    return Outline(tuple(runs))
 
 
 def full_circle(centre: Point, radius: float, ccw: bool) -> Outline:
@@ -144,7 +144,7 @@ def full_circle(centre: Point, radius: float, ccw: bool) -> Outline:
 def joined(segments: Sequence[Segment], *, closed: bool) -> list[Segment]:
     """Runs of segments on one line or circle as one segment each, ends as they are.
 
-    A closed loop all on one circle comes back as a single full turn.
+    Arcs of more than half a turn are halved; a loop all on one circle is a single full turn.
     """
     rest = list(segments)
     if closed and len(rest) > 1:
@@ -159,7 +159,11 @@ def joined(segments: Sequence[Segment], *, closed: bool) -> list[Segment]:
             else:
                 segment = Line(last.start, segment.end)
         runs.append(segment)
-    return [settled(s) if isinstance(s, Arc) and s.start != s.end else s for s in runs]
+    return [
+        part
+        for run in runs
+        for part in (sound(run) if isinstance(run, Arc) and run.start != run.end else (run,))
+    ]
 
 
 def _continues(before: Segment, after: Segment) -> bool:

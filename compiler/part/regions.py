@@ -58,7 +58,8 @@ def closed_area(keep: KeepRegion, region: Region, stock: Region, units: Units) -
     return [
         Diagnostic(
             code="E311",
-            message=f"region `{keep.name}` sticks out of the stock by {length(excess, units)} at {at}",
+            message=f"region `{keep.name}` sticks out of the stock "
+            f"by {length(excess, units)} at {at}",
             primary=Label(keep.origin, "no material stands there"),
             path=path,
             help="make the stock that much larger there, or take the region back; for a wall right "
