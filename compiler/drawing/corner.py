@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 from compiler.drawing.model import SAME_PLACE
 from compiler.geometry import Arc, Line, Point
-from compiler.geometry.arcs import settled
+from compiler.geometry.arcs import sound
 from compiler.geometry.intersect import meetings
 from compiler.geometry.segment import Segment
 
@@ -30,9 +30,10 @@ def meeting_ends(pieces: Sequence[Segment], *, closed: bool) -> list[Segment]:
             continue
         ends[i] = starts[j] = meeting_place(pieces[i], pieces[j])
     return [
-        _from_to(piece, start, end)
+        part
         for piece, start, end in zip(pieces, starts, ends, strict=True)
         if start != end
+        for part in _from_to(piece, start, end)
     ]
 
 
@@ -74,9 +75,9 @@ def _longer(piece: Segment, reach: float) -> Segment:
     return Arc(piece.start, end, piece.centre, piece.ccw)
 
 
-def _from_to(piece: Segment, start: Point, end: Point) -> Segment:
+def _from_to(piece: Segment, start: Point, end: Point) -> tuple[Segment, ...]:
     if isinstance(piece, Line):
-        return Line(start, end)
+        return (Line(start, end),)
     if piece.start == start and piece.end == end:
-        return piece
-    return settled(Arc(start, end, piece.centre, piece.ccw))
+        return (piece,)
+    return sound(Arc(start, end, piece.centre, piece.ccw))

@@ -13,7 +13,7 @@ from collections.abc import Callable
 
 from compiler.drawing.plane import Bezier, Curve, Elliptic, Straight
 from compiler.geometry import Arc, Line, Point, Segment
-from compiler.geometry.arcs import settled
+from compiler.geometry.arcs import centred
 from compiler.geometry.distance import point_distance
 
 Along = Callable[[float], tuple[Point, Point]]
@@ -63,7 +63,7 @@ def _circular(curve: Elliptic) -> list[Segment]:
         ends[-1] = ends[0]
     if ends[0].distance(ends[1]) <= SHORTEST:
         return []
-    return [settled(Arc(a, b, curve.centre, ccw)) for a, b in itertools.pairwise(ends)]
+    return [centred(Arc(a, b, curve.centre, ccw)) for a, b in itertools.pairwise(ends)]
 
 
 def fitted(along: Along, t0: float, t1: float, tolerance: float) -> list[Segment]:
@@ -152,4 +152,4 @@ def _arc(start: Point, out: Point, end: Point) -> Segment:
         return Line(start, end)
     radius = length * length / (2 * aside)
     centre = start.plus(out.left(), radius)
-    return settled(Arc(start, end, centre, aside > 0))
+    return centred(Arc(start, end, centre, aside > 0))

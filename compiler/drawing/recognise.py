@@ -13,7 +13,7 @@ import math
 from collections.abc import Sequence
 
 from compiler.geometry import Arc, Line, Point
-from compiler.geometry.arcs import settled
+from compiler.geometry.arcs import centred, sound
 from compiler.geometry.segment import Segment
 
 FEWEST = 4  # chords in an arc
@@ -112,7 +112,7 @@ def _arc_through(corners: Sequence[Point]) -> list[Segment]:
         out = half.minus(centre).unit()
         middle = centre.plus(out, radius)
         return [
-            settled(Arc(corners[0], middle, centre, ccw)),
-            settled(Arc(middle, corners[0], centre, ccw)),
+            centred(Arc(corners[0], middle, centre, ccw)),
+            centred(Arc(middle, corners[0], centre, ccw)),
         ]
-    return [settled(Arc(corners[0], corners[-1], centre, ccw))]
+    return list(sound(Arc(corners[0], corners[-1], centre, ccw)))

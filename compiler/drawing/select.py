@@ -6,8 +6,8 @@ open_chain      the one open line of some layers, for a keep region with an open
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
 from typing import Literal
 
 from compiler.diagnostics import Diagnostic, Outcome, Severity
@@ -42,22 +42,42 @@ class Asked:
     arcs_within: float | None = None
 
 
-def closed_region(drawing: Drawing, asked: Asked, voice: Voice) -> Outcome[Region]:
+@dataclass(slots=True)
+class Memo:
+    """What was joined and told already, for the other shapes of one drawing."""
+
+    joined: dict[tuple[tuple[str, ...], float, float | None], Joined] = field(default_factory=dict)
+    told: set[str] = field(default_factory=set)
+
+    def untold(self, findings: Iterable[Diagnostic]) -> tuple[Diagnostic, ...]:
+        """The findings but warnings that an earlier shape has brought up; errors always."""
+        new = [f for f in findings if f.severity is Severity.ERROR or f.message not in self.told]
+        self.told.update(f.message for f in new)
+        return tuple(new)
+
+
+def closed_region(
+    drawing: Drawing, asked: Asked, voice: Voice, memo: Memo | None = None
+) -> Outcome[Region]:
     """The region that the asked-for loops bound, holes respected.
+
+    With a `memo` what was done in joining is told for the first shape alone.
 
     Errors: E704 layers, E705 nothing closed, E706 open chains, E707 junctions, E708 loops that
     cross, E709 and E710 unusable entities, E711 no loop round the point. Warnings: W703 joined
     gaps, W704 line work drawn twice, W706 open chains left out.
     """
-    made = _joined(drawing, asked, voice)
+    made = joined_of(drawing, asked, voice, memo)
     if made.value is None:
         return Outcome(None, made.findings)
     joined = made.value
     if asked.containing is not None:
-        picked = _round_point(joined, asked, asked.containing, voice)
+        picked = round_point(joined, asked, asked.containing, voice)
     else:
         picked = _all_loops(joined, asked, voice)
     findings = (*made.findings, *picked.findings)
+    if memo is not None:
+        findings = memo.untold(findings)
     if picked.value is None:
         return Outcome(None, findings)
     loops = picked.value
@@ -68,13 +88,15 @@ def closed_region(drawing: Drawing, asked: Asked, voice: Voice) -> Outcome[Regio
     return Outcome(region_of(loops, nest(loops)), findings)
 
 
-def open_chain(drawing: Drawing, asked: Asked, voice: Voice) -> Outcome[Chain]:
+def open_chain(
+    drawing: Drawing, asked: Asked, voice: Voice, memo: Memo | None = None
+) -> Outcome[Chain]:
     """The one open chain of the layers, walked from its leftmost end (the lower of two level ones).
 
     `containing` picks the nearest of several. Errors: E704, E709, E710 as for `closed_region`;
     E712 where there is not exactly one.
     """
-    made = _joined(drawing, asked, voice)
+    made = joined_of(drawing, asked, voice, memo)
     if made.value is None:
         return Outcome(None, made.findings)
     runs = made.value.runs
@@ -101,20 +123,30 @@ def open_chain(drawing: Drawing, asked: Asked, voice: Voice) -> Outcome[Chain]:
     return Outcome(None, (*made.findings, refusal))
 
 
-def _joined(drawing: Drawing, asked: Asked, voice: Voice) -> Outcome[Joined]:
-    """The line work of the asked-for layers put together, with what was done to it."""
+def joined_of(
+    drawing: Drawing, asked: Asked, voice: Voice, memo: Memo | None = None
+) -> Outcome[Joined]:
+    """The line work of the asked-for layers put together, with what was done to it.
+
+    Errors: E704 layers, E709 and E710 unusable entities.
+    """
     layers = chosen_layers(drawing, asked.layers, voice)
     if layers.value is None:
         return Outcome(None, layers.findings)
     faults = faults_of(drawing, layers.value, voice)
     if faults:
         return Outcome(None, tuple(faults))
+    key = (layers.value, asked.join_gap, asked.arcs_within)
+    if memo is not None and key in memo.joined:
+        return Outcome(memo.joined[key])
     taken = set(layers.value)
     joined = join(
         [d for d in drawing.drawn if d.layer in taken],
         gap=asked.join_gap,
         arcs_within=asked.arcs_within,
     )
+    if memo is not None:
+        memo.joined[key] = joined
     return Outcome(joined, tuple(said_of(joined, voice)))
 
 
@@ -159,10 +191,13 @@ def _all_loops(joined: Joined, asked: Asked, voice: Voice) -> Outcome[tuple[Loop
     return Outcome(joined.loops, tuple(findings))
 
 
-def _round_point(
+def round_point(
     joined: Joined, asked: Asked, point: Point, voice: Voice
 ) -> Outcome[tuple[Loop, ...]]:
-    """The smallest loop round the point, and the loops directly in it."""
+    """The smallest loop round the point, and the loops directly in it.
+
+    Errors: E705, E706, E707, E708, E711.
+    """
     candidates = (*joined.loops, *joined.faces)
     round_it = [c for c in candidates if InsideTest(c.outline.segments).contains(point)]
     if not round_it:

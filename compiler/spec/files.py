@@ -39,7 +39,9 @@ def first_file(path: Path, root: Path) -> Outcome[Found]:
     return _read(real, name, path.name, None, "")
 
 
-def named_file(text: str, by: Path, root: Path, span: Span, key: str) -> Outcome[Found]:
+def named_file(
+    text: str, by: Path, root: Path, span: Span, key: str, limit: int = MAX_BYTES
+) -> Outcome[Found]:
     """A file that a spec names (E601, E603, E607).
 
     Args:
@@ -48,6 +50,7 @@ def named_file(text: str, by: Path, root: Path, span: Span, key: str) -> Outcome
         root: The project's root, resolved; symbolic links may not lead out of it either.
         span: Where it is named.
         key: The key's path.
+        limit: Bytes that are read at most; one more is given where the file is longer.
     """
     outside = fault(
         "E607",
@@ -65,15 +68,17 @@ def named_file(text: str, by: Path, root: Path, span: Span, key: str) -> Outcome
         return Outcome(None, (_missing(text, span, key),))
     if not real.is_relative_to(root):
         return Outcome(None, (outside,))
-    return _read(real, real.relative_to(root).as_posix(), text, span, key)
+    return _read(real, real.relative_to(root).as_posix(), text, span, key, limit)
 
 
-def _read(path: Path, name: str, said: str, span: Span | None, key: str) -> Outcome[Found]:
+def _read(
+    path: Path, name: str, said: str, span: Span | None, key: str, limit: int = MAX_BYTES
+) -> Outcome[Found]:
     try:
         if path.exists() and not path.is_file():
             raise IsADirectoryError
         with path.open("rb") as stream:
-            data = stream.read(MAX_BYTES + 1)  # one more, so that too long a file is seen as such
+            data = stream.read(limit + 1)  # one more, so that too long a file is seen as such
     except FileNotFoundError:
         return Outcome(None, (_missing(said, span, key),))
     except OSError:

@@ -18,6 +18,7 @@ from compiler.job import Job
 from compiler.spec import not_yet
 from compiler.spec.document import as_job, as_shop
 from compiler.spec.files import Found, find_root, first_file, named_file
+from compiler.spec.linked import Linked
 from compiler.spec.models import Job as Document
 from compiler.spec.models import Member
 from compiler.spec.place import Place
@@ -79,7 +80,8 @@ def _load(
         findings.append(not_yet.family(tree.entries["from"].key_span))
         return None
     findings += not_yet.expressions(tree)
-    place = Place(tree, document.units if document else "mm", findings)
+    units = document.units if document else "mm"
+    place = Place(tree, units, findings, linked=Linked(root))
     shop = _shop(document, file, root, place, sources)
     if document is None or shop is None or has_errors(findings):
         return None

@@ -10,17 +10,6 @@ from compiler.spec.fault import fault
 from compiler.spec.tree import Scalar, Table, path_text, walk
 
 
-def drawing(span: Span, path: str) -> Diagnostic:
-    """E210: an outline from a drawing."""
-    return fault(
-        "E210",
-        span,
-        "this version does not yet read drawings",
-        "write the shape with `circle`, `rectangle`, `slot`, `polygon` or `outline`",
-        path=path,
-    )
-
-
 def model(span: Span, path: str) -> Diagnostic:
     """E211: an outline from a solid model."""
     return fault(

@@ -7,7 +7,6 @@ from collections.abc import Collection, Mapping, Sequence
 from compiler.diagnostics import Label, Span
 from compiler.geometry import Point
 from compiler.job import CuttingGiven, Entry, Pass, Tool
-from compiler.spec import not_yet
 from compiler.spec.models import passes as written
 from compiler.spec.models.passes import Cutting, PassItem
 from compiler.spec.models.scalars import OfDiameter
@@ -163,8 +162,8 @@ def _holes(given: written.Pass, place: Place) -> tuple[Point, ...]:
     if isinstance(given.at, tuple):
         return tuple(point(pair) for pair in given.at)
     where = place / "at" / "drawing"
-    where.findings.append(not_yet.drawing(where.key_span, where.text))
-    return ()
+    assert where.linked is not None
+    return where.linked.holes(given.at.drawing, where)
 
 
 def _spans(place: Place) -> dict[str, Span]:

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from compiler.diagnostics import Diagnostic, Label, Severity, Span
 from compiler.spec.errors import did_you_mean, listed
 from compiler.spec.fault import fault
 from compiler.spec.tree import Path, Table, at, first_line, key_span, path_text, value_span
 from compiler.units.number import Units
+
+if TYPE_CHECKING:
+    from compiler.spec.linked import Linked
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,9 +24,10 @@ class Place:
     units: Units
     findings: list[Diagnostic]
     path: Path = field(default=())
+    linked: Linked | None = None  # the drawings and models that the job names
 
     def __truediv__(self, step: str | int) -> Place:
-        return Place(self.root, self.units, self.findings, (*self.path, step))
+        return Place(self.root, self.units, self.findings, (*self.path, step), self.linked)
 
     @property
     def span(self) -> Span:

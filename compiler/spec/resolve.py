@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 
 from compiler.diagnostics import Outcome, Severity, Span, has_errors
 from compiler.geometry import Point, Region
+from compiler.geometry.near import Box
 from compiler.job import (
     Datum,
     Heights,
@@ -150,10 +152,17 @@ def _stock(said: written.Stock, regions: tuple[KeepRegion, ...], place: Place) -
         _report_idle_margin(where)
     region: Region | None = None
     if around == "keep_regions":
-        region = _around(regions, float(margin or 0.0), where / "around")
+        boxes = [r.shape.bounds for r in regions if isinstance(r.shape, Region)]
+        none = ("there is no closed keep region to go round", "give an `outline`")
+        region = _around(boxes, none, float(margin or 0.0), where / "around")
+    elif around == "drawing":
+        assert place.linked is not None
+        boxes = place.linked.drawing_boxes()
+        none = ("no keep region names a drawing to go round", "give an `outline`")
+        region = _around(boxes, none, float(margin or 0.0), where / "around")
     elif around is not None:
-        refuse = not_yet.model if around == "model" else not_yet.drawing
-        where.findings.append(refuse((where / "around").span, (where / "around").text))
+        here = where / "around"
+        here.findings.append(not_yet.model(here.span, here.text))
     elif outline is not None:
         region = region_of(outline, where)
     if region is None:
@@ -176,16 +185,17 @@ def _report_idle_margin(place: Place) -> None:
     )
 
 
-def _around(regions: tuple[KeepRegion, ...], margin: float, place: Place) -> Region | None:
-    """The bounding box of all closed keep regions, with a margin on every side."""
+def _around(
+    boxes: Sequence[Box], none: tuple[str, str], margin: float, place: Place
+) -> Region | None:
+    """The box round boxes, with a margin on every side; `none` is told where there are none."""
     from compiler.geometry import build
     from compiler.geometry.errors import GeometryError
     from compiler.geometry.region import make
 
-    boxes = [region.shape.bounds for region in regions if isinstance(region.shape, Region)]
     if not boxes:
         if not has_errors(place.findings):
-            place.report("E215", "there is no closed keep region to go round", "give an `outline`")
+            place.report("E215", *none)
         return None
     low = Point(min(b[0] for b in boxes) - margin, min(b[1] for b in boxes) - margin)
     high = Point(max(b[2] for b in boxes) + margin, max(b[3] for b in boxes) + margin)
@@ -201,7 +211,11 @@ def _datum(
 ) -> Datum | None:
     at, words = said.at, ""
     where: Point | None = None
-    if isinstance(at, tuple):
+    if isinstance(at, written.PickedPoint):
+        assert place.linked is not None
+        where = place.linked.point(at.drawing, place / "at" / "drawing")
+        words = f"{_picked_words(at, place)} of {at.drawing.file}"
+    elif isinstance(at, tuple):
         where = point(at)
         x, y = (number.length(value, place.units) for value in where)
         words = f"X {x}, Y {y} of the drawing"
@@ -216,6 +230,24 @@ def _datum(
     if where is None:
         return None
     return Datum(at=where, said=words, work_offset=said.work_offset, found_by=said.found_by or "")
+
+
+def _picked_words(at: written.PickedPoint, place: Place) -> str:
+    """How a point was picked from a drawing, for the sheet."""
+    said = at.drawing
+    if said.corner is not None:
+        return "centre" if said.corner == "centre" else f"{said.corner.replace('_', ' ')} corner"
+    what, near = next(
+        (what, pair)
+        for what, pair in (
+            ("centre of the loop round", said.centre_round),
+            ("crossing near", said.crossing_near),
+            ("point near", said.point_near),
+        )
+        if pair is not None
+    )
+    x, y = (number.length(value, place.units) for value in near)
+    return f"{what} X {x}, Y {y}"
 
 
 def _corner(bounds: tuple[float, float, float, float], corner: str) -> Point:

@@ -75,10 +75,10 @@ def chain_of(open_chain: OpenChain, place: Place) -> Chain | None:
     """The chain of an open keep region; None where it can't be made, which is then reported."""
     from compiler.geometry import build
 
-    if open_chain.path is None:
-        place.findings.append(not_yet.drawing((place / "drawing").key_span, place.text))
-        return None
     path = open_chain.path
+    if path is None:
+        assert open_chain.drawing is not None and place.linked is not None
+        return place.linked.chain(open_chain.drawing, place / "drawing")
     try:
         return build.chain(point(path.start), _steps(path))
     except GeometryError as error:
@@ -137,6 +137,9 @@ def _base(shape: Shape, place: Place) -> Region | None:
             return make([build.polygon(points, float(shape.polygon.corner_radius))])
         if shape.outline is not None:
             return make([build.outline(point(shape.outline.start), _steps(shape.outline))])
+        if shape.drawing is not None:
+            assert place.linked is not None
+            return place.linked.region(shape.drawing, here)
         if shape.any_of is not None:
             parts = [region_of(part, here / i) for i, part in enumerate(shape.any_of)]
             if None in parts:
@@ -145,8 +148,7 @@ def _base(shape: Shape, place: Place) -> Region | None:
     except GeometryError as error:
         report(error, here, items)
         return None
-    refuse = not_yet.model if kind == "model" else not_yet.drawing
-    place.findings.append(refuse(here.key_span, here.text))
+    place.findings.append(not_yet.model(here.key_span, here.text))
     return None
 
 

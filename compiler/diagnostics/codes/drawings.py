@@ -74,6 +74,12 @@ CODES: dict[str, CodeInfo] = {
         "pick one of several by a point near it with `containing`. It is walked from its leftmost "
         "end, the lower one of two that are level; `stands` is the side seen on that way.",
     ),
+    "E713": CodeInfo(
+        "there is nothing to pick a point from",
+        "A datum or a hole was to be picked from the drawing, but the chosen layers hold nothing "
+        "of that kind: no full circle, no point entity, no crossing. `measure` lists what each "
+        "layer holds.",
+    ),
     "W701": CodeInfo(
         "a damaged drawing was mended",
         "The file breaks rules of its format and was read by a more patient reader, which lists "

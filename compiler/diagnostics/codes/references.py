@@ -48,11 +48,6 @@ CODES: dict[str, CodeInfo] = {
         "The key is right in itself but has no meaning beside the others: modifiers of closed "
         "shapes on an open path, or a `margin` where there is nothing to go round.",
     ),
-    "E210": CodeInfo(
-        "drawings are not read yet",
-        "The language has outlines from drawings, and this version checks their keys but does "
-        "not yet read the file. Write the shape out.",
-    ),
     "E211": CodeInfo(
         "models are not read yet",
         "The language has outlines from solid models, and this version checks their keys but "

@@ -21,7 +21,7 @@ from compiler.spec.models.scalars import (
     Room,
     Text,
 )
-from compiler.spec.models.shapes import KeepRegion, Obstacle, StockOutline
+from compiler.spec.models.shapes import DrawnPoint, KeepRegion, Obstacle, StockOutline
 from compiler.spec.models.shop import Machine, Material
 from compiler.spec.models.tools import JobTool
 
@@ -44,9 +44,23 @@ class Stock(Model):
     thickness: PositiveLength = Field(description="From upper face to underside.", examples=[1.0])
 
 
+class PickedPoint(Model):
+    """A datum picked from a drawing."""
+
+    drawing: DrawnPoint = Field(description="The drawing, and which of its points.")
+
+
+def _kind_of_datum(value: object) -> str:
+    if isinstance(value, str):
+        return "<named>"
+    return "<picked>" if isinstance(value, (dict, PickedPoint)) else "<point>"
+
+
 _DatumPoint = Annotated[
-    Annotated[DatumText, Tag("<named>")] | Annotated[Point, Tag("<point>")],
-    Discriminator(lambda value: "<named>" if isinstance(value, str) else "<point>"),
+    Annotated[DatumText, Tag("<named>")]
+    | Annotated[PickedPoint, Tag("<picked>")]
+    | Annotated[Point, Tag("<point>")],
+    Discriminator(_kind_of_datum),
 ]
 
 
@@ -56,7 +70,8 @@ class Datum(Model):
     at: _DatumPoint = Field(
         (0.0, 0.0),
         description="A point [x, y], or `stock lower_left`, `lower_right`, `upper_left`, "
-        "`upper_right`, `centre`, or `region NAME centre`; default [0, 0].",
+        "`upper_right`, `centre`, or `region NAME centre`, or `{drawing: ...}` for a point picked "
+        "from a drawing; default [0, 0].",
         examples=[[0, 0], "stock lower_left", "region boss centre"],
     )
     work_offset: Literal["G54", "G55", "G56", "G57", "G58", "G59"] = Field(
@@ -133,13 +148,13 @@ class JobBody(Model):
         description="A material of the shop file, a built-in one, or one written out here.",
         examples=["aluminium_6061"],
     )
-    stock: Stock = Field(description="The blank.")
+    stock: Stock = Field(description="The blank that the part is cut from.")
     datum: Datum = Field(default_factory=Datum, description="Where X0 Y0 is; default [0, 0], G54.")
     workholding: Workholding = Field(
-        default_factory=Workholding, description="How the stock is held, and what that forbids."
+        default_factory=Workholding, description="How the stock is held, and where no tool may be."
     )
     heights: Heights = Field(
-        default_factory=Heights, description="Where rapids run and feed begins."
+        default_factory=Heights, description="Z of rapids across, and where feed begins."
     )
     keep_regions: Annotated[dict[Name, KeepRegion], Field(min_length=1)] = Field(
         description="What must be left standing, by name; at least one."

@@ -107,21 +107,65 @@ class Drawing(Model):
     PICK = (Pick(("layer", "layers"), 0, 1),)
 
     file: FilePath = Field(description="The drawing, relative to this file.")
-    layer: Text | None = Field(None, description="The layer to take, default all.")
+    layer: Text | None = Field(
+        None, description="The layer to take, by name or as a pattern like `BOSS*`, default all."
+    )
     layers: Annotated[tuple[Text, ...], Field(min_length=1, max_length=100)] | None = Field(
-        None, description="The layers to take."
+        None, description="The layers to take, by name or as patterns like `BOSS*`."
     )
     containing: Point | None = Field(
-        None, description="Only the loop round this point, [x, y], with the holes in it."
+        None,
+        description="Only the loop round this point, [x, y], with the holes in it; "
+        "of open chains the nearest.",
     )
     units: Literal["inch", "mm"] | None = Field(
         None, description="The drawing's units where it does not say them itself."
     )
     join_gap: Room | None = Field(
-        None, description="Ends nearer than this are joined, default 0.01 mm."
+        None, description="Ends nearer than this are joined, default 0.13 mm (0.005 in)."
+    )
+    arcs_within: PositiveLength | None = Field(
+        None,
+        description="Runs of short chords within this of an arc become that arc; "
+        "default: chords stay as drawn.",
     )
     on_unclosed: Literal["error", "ignore"] = Field(
         "error", description="What an open end means, default error."
+    )
+
+
+class DrawnPoint(Model):
+    """A point picked from a DXF drawing."""
+
+    PICK = (
+        Pick(("corner", "centre_round", "crossing_near", "point_near"), 1, 1),
+        Pick(("layer", "layers"), 0, 1),
+    )
+
+    file: FilePath = Field(description="The drawing, relative to this file.")
+    layer: Text | None = Field(
+        None, description="The layer to look on, by name or as a pattern, default all."
+    )
+    layers: Annotated[tuple[Text, ...], Field(min_length=1, max_length=100)] | None = Field(
+        None, description="The layers to look on, by name or as patterns."
+    )
+    units: Literal["inch", "mm"] | None = Field(
+        None, description="The drawing's units where it does not say them itself."
+    )
+    join_gap: Room | None = Field(
+        None, description="Ends nearer than this are joined, default 0.13 mm (0.005 in)."
+    )
+    corner: Literal["lower_left", "lower_right", "upper_left", "upper_right", "centre"] | None = (
+        Field(None, description="A corner, or the centre, of the box round everything.")
+    )
+    centre_round: Point | None = Field(
+        None, description="The centre of the loop round this point, [x, y]."
+    )
+    crossing_near: Point | None = Field(
+        None, description="The place nearest to this point, [x, y], where two lines or arcs meet."
+    )
+    point_near: Point | None = Field(
+        None, description="The drawing's point entity nearest to this point, [x, y]."
     )
 
 

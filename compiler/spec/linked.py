@@ -1,0 +1,150 @@
+"""Drawings and solid models that shapes name: found below the root, read once for a whole job.
+
+{drawing: {file: plate.dxf, layer: BOSS, containing: [1, 2]}}  ──►  Region
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from compiler.geometry import Chain, Point, Region
+from compiler.spec.files import named_file
+from compiler.spec.models.shapes import Drawing as Named
+from compiler.spec.models.shapes import DrawnPoint
+
+if TYPE_CHECKING:
+    from compiler.drawing.model import Drawing
+    from compiler.drawing.select import Asked, Memo
+    from compiler.drawing.voice import Voice
+    from compiler.geometry.near import Box
+    from compiler.spec.place import Place
+
+
+@dataclass(slots=True)
+class _Read:
+    """A drawing as far as it could be read, and its line work as joined so far."""
+
+    drawing: Drawing | None
+    memo: Memo
+
+
+@dataclass(slots=True)
+class Linked:
+    """The files that a job's shapes name, by path; a file is read when first asked for.
+
+    Attributes:
+        root: The project's root; nothing outside it is read.
+    """
+
+    root: Path
+    _drawings: dict[tuple[Path, str | None], _Read] = field(default_factory=dict)
+
+    def region(self, said: Named, place: Place) -> Region | None:
+        """The region of a `drawing` shape; None where there is none, which is then reported."""
+        from compiler.drawing.select import closed_region
+
+        read = self._read(said, place)
+        if read is None or read.drawing is None:
+            return None
+        made = closed_region(read.drawing, _asked(said), _voice(said, place), read.memo)
+        place.findings.extend(made.findings)
+        return made.value
+
+    def chain(self, said: Named, place: Place) -> Chain | None:
+        """The open chain of a `drawing`; None where there is none, which is then reported."""
+        from compiler.drawing.select import open_chain
+
+        read = self._read(said, place)
+        if read is None or read.drawing is None:
+            return None
+        made = open_chain(read.drawing, _asked(said), _voice(said, place), read.memo)
+        place.findings.extend(made.findings)
+        return made.value
+
+    def holes(self, said: Named, place: Place) -> tuple[Point, ...]:
+        """The centres of a drawing's circles; none where that fails, which is then reported."""
+        from compiler.drawing.pick import hole_centres
+
+        read = self._read(said, place)
+        if read is None or read.drawing is None:
+            return ()
+        made = hole_centres(read.drawing, _asked(said), _voice(said, place), read.memo)
+        place.findings.extend(made.findings)
+        return made.value or ()
+
+    def point(self, said: DrawnPoint, place: Place) -> Point | None:
+        """A point picked from a drawing; None where there is none, which is then reported."""
+        from compiler.drawing import pick
+
+        read = self._read(said, place)
+        if read is None or read.drawing is None:
+            return None
+        drawing, asked, voice = read.drawing, _asked(said), _voice(said, place)
+        if said.corner is not None:
+            made = pick.box_corner(drawing, asked, said.corner, voice)
+        elif said.centre_round is not None:
+            made = pick.loop_centre(drawing, asked, _point(said.centre_round), voice, read.memo)
+        elif said.crossing_near is not None:
+            made = pick.crossing_near(drawing, asked, _point(said.crossing_near), voice)
+        else:
+            assert said.point_near is not None
+            made = pick.point_near(drawing, asked, _point(said.point_near), voice)
+        place.findings.extend(made.findings)
+        return made.value
+
+    def drawing_boxes(self) -> list[Box]:
+        """The overall box of every drawing that was read so far."""
+        return [
+            read.drawing.bounds
+            for read in self._drawings.values()
+            if read.drawing is not None and read.drawing.bounds is not None
+        ]
+
+    def _read(self, said: Named | DrawnPoint, place: Place) -> _Read | None:
+        """The drawing, read at the first asking; what is wrong with it is told then."""
+        from compiler.drawing.document import MAX_BYTES
+        from compiler.drawing.read import read_drawing
+        from compiler.drawing.select import Memo
+
+        where = place / "file"
+        by = self.root / where.span.file
+        found = named_file(said.file, by, self.root, where.span, where.text, MAX_BYTES)
+        place.findings.extend(found.findings)
+        if found.value is None:
+            return None
+        key = (found.value.path, said.units)
+        if key not in self._drawings:
+            read = read_drawing(found.value.data, _voice(said, place), units=said.units)
+            place.findings.extend(read.findings)
+            self._drawings[key] = _Read(read.value, Memo())
+        return self._drawings[key]
+
+
+def _voice(said: Named | DrawnPoint, place: Place) -> Voice:
+    from compiler.drawing.voice import Voice
+
+    where = place / "file"
+    return Voice(said.file, place.units, where.span, where.text)
+
+
+def _asked(said: Named | DrawnPoint) -> Asked:
+    from compiler.drawing.model import JOIN_GAP
+    from compiler.drawing.select import Asked
+
+    layers = said.layers if said.layer is None else (said.layer,)
+    if isinstance(said, DrawnPoint):
+        gap = JOIN_GAP if said.join_gap is None else float(said.join_gap)
+        return Asked(layers=layers, join_gap=gap, on_unclosed="ignore")
+    return Asked(
+        layers=layers,
+        containing=None if said.containing is None else _point(said.containing),
+        join_gap=JOIN_GAP if said.join_gap is None else float(said.join_gap),
+        on_unclosed=said.on_unclosed,
+        arcs_within=None if said.arcs_within is None else float(said.arcs_within),
+    )
+
+
+def _point(pair: tuple[float, float]) -> Point:
+    return Point(float(pair[0]), float(pair[1]))
