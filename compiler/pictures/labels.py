@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from compiler.geometry import Point, Region
 from compiler.geometry.transform import turned
@@ -13,7 +13,9 @@ from compiler.pictures.marks import circle, line
 
 LINE = 3.2  # mm from base line to base line
 SIZE = 2.6
+NEAR = 1.0  # mm: a label as near as that needs no leader
 FINE = 0.6  # mm between the rows that are tried
+MOST_BESIDE = 10  # labels outside their regions; beyond that numbers stand for names
 _WAYS = (  # where a label may stand, seen from its region
     *((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)),
     *((1.0, 1.0), (-1.0, 1.0), (1.0, -1.0), (-1.0, -1.0)),
@@ -24,10 +26,14 @@ _WAYS = (  # where a label may stand, seen from its region
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """What to say about a region on paper: the first line is bold."""
+    """What to say about a region on paper: the first line is bold.
+
+    `number` is its row in the table of regions: it stands alone where there are too many to name.
+    """
 
     region: Region
     lines: tuple[str, ...]
+    number: int
 
     @property
     def size(self) -> tuple[float, float]:
@@ -43,6 +49,11 @@ def place(labels: tuple[Label, ...], taken: list[Box], room: Box) -> tuple[Item,
         taken: Boxes that no label outside its region may cover.
         room: What labels may use, mm on paper.
     """
+    if sum(_fits(label) for label in labels) < len(labels) - MOST_BESIDE:
+        labels = tuple(
+            label if _fits(label) else replace(label, lines=(str(label.number),))
+            for label in labels
+        )
     items: list[Item] = []
     outside: list[int] = []
     texts = list(taken)
@@ -60,6 +71,11 @@ def place(labels: tuple[Label, ...], taken: list[Box], room: Box) -> tuple[Item,
         others = [box for i, boxes in enumerate(covered) if i != index for box in boxes]
         items += _beside(labels[index], covered[index], others, texts, room)
     return tuple(items)
+
+
+def _fits(label: Label) -> bool:
+    """Whether the text fits inside its region, level or upright."""
+    return _spot(label.region, label.size) is not None or _upright(label) is not None
 
 
 def _covered(region: Region) -> list[Box]:
@@ -142,8 +158,10 @@ def _beside(
     _, box, target, edge = best
     texts.append(box)
     middle = Point((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
-    dot = circle(target, 0.5, pen=None, fill=0.0)
-    return [line(target, edge), dot, *_text(label, middle, 0.0)]
+    text = _text(label, middle, 0.0)
+    if any(_meet(box, (x0 - NEAR, y0 - NEAR, x1 + NEAR, y1 + NEAR)) for x0, y0, x1, y1 in own):
+        return text  # so near that nothing has to point at it
+    return [line(target, edge), circle(target, 0.5, pen=None, fill=0.0), *text]
 
 
 def _candidates(label: Label, around: Box, target: Point) -> Iterator[tuple[Box, Point]]:
@@ -151,7 +169,7 @@ def _candidates(label: Label, around: Box, target: Point) -> Iterator[tuple[Box,
     w, h = label.size
     spot = (target.x, target.y, target.x, target.y)
     for x0, y0, x1, y1 in (around, spot):
-        for off in (2.0, 4.0, 6.0, 9.0, 13.0, 18.0, 25.0):
+        for off in (0.7, 2.0, 4.0, 6.0, 9.0, 13.0, 18.0, 25.0):
             for ux, uy in _WAYS:
                 middle = Point(
                     (x0 + x1) / 2 + ux * ((x1 - x0) / 2 + off + w / 2),

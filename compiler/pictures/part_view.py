@@ -30,7 +30,7 @@ from compiler.pictures.labels import Label, place
 from compiler.pictures.ordinates import Mark, below, beside, thinned
 from compiler.units.number import LENGTH_DECIMALS, Units, in_units, short
 
-LEFT, BELOW, RIGHT, ABOVE = 22.0, 17.0, 22.0, 9.0  # mm on paper around the work, for dimensions
+LEFT, BELOW, RIGHT, ABOVE = 22.0, 17.0, 16.0, 9.0  # mm on paper around the work, for dimensions
 MOST_VALUES = 18
 OBSTACLE_SHOWN = 0.12  # of the stock's longer side: obstacles are drawn no further out
 
@@ -40,7 +40,7 @@ class Scene:
     """The part cut to what a drawing shows, in work coordinates."""
 
     stock: Region
-    standing: tuple[tuple[str, float, Region], ...]  # name, top, region inside the stock
+    standing: tuple[tuple[str, float, Region], ...]  # name, top, region in the stock; low first
     obstacles: tuple[tuple[str, float, Region], ...]
     reach: Box
 
@@ -57,7 +57,7 @@ def scene(part: Part) -> Scene:
         boxes.append((0.0, 0.0, 0.0, 0.0))
     return Scene(
         part.stock,
-        tuple(s for s in standing if s[2].outlines),
+        tuple(sorted((s for s in standing if s[2].outlines), key=lambda s: s[1])),
         tuple(o for o in obstacles if o[2].outlines),
         joined(boxes),
     )
@@ -108,7 +108,7 @@ def plan_drawing(job: Job, part: Part, scale: tuple[str, float]) -> Picture:
         items += marks.datum(zero)
         taken.append((zero.x - 2.5, zero.y - 2.5, zero.x + 14, zero.y + 4))
         taken.append((zero.x - 2.5, zero.y - 2.5, zero.x + 4, zero.y + 14))
-    items += place(_labels(job, view, frame), taken, (LEFT, BELOW, width, height - ABOVE + 3))
+    items += place(_labels(job, part, view, frame), taken, (LEFT, BELOW, width, height - ABOVE + 3))
     items += head(f"Seen from above, scale {name}", height, factor, job.units)
     return Picture(width, height, tuple(items), factor)
 
@@ -185,9 +185,11 @@ def _values(job: Job, view: Scene, frame: Frame) -> list[Item]:
     return [*below(across, corner.y, reach=2.5), *beside(upward, corner.x, left=True, reach=2.5)]
 
 
-def _labels(job: Job, view: Scene, frame: Frame) -> tuple[Label, ...]:
-    """A label for each region and each obstacle, on the largest of its pieces."""
+def _labels(job: Job, part: Part, view: Scene, frame: Frame) -> tuple[Label, ...]:
+    """A label for each region and each obstacle; numbered as the sheet's table lists them."""
     found: list[Label] = []
+    stands = {region.name: n for n, region in enumerate(part.standing, start=1)}
+    holds = {b.name: n for n, b in enumerate(part.obstacles, start=len(stands) + 1)}
     for name, top, region in view.standing:
         biggest = max(region.outlines, key=lambda o: o.area)
         lines = [name]
@@ -196,9 +198,9 @@ def _labels(job: Job, view: Scene, frame: Frame) -> tuple[Label, ...]:
             times = f"{many} × " if many > 1 else ""
             lines.append(f"{times}Ø{value(2 * arc.radius, job.units)}")
         lines.append(f"top Z {value(top, job.units)}")
-        found.append(Label(frame.region(region), tuple(lines)))
+        found.append(Label(frame.region(region), tuple(lines), stands[name]))
     for name, top, region in view.obstacles:
         biggest = max(region.outlines, key=lambda o: o.area)
         text = (name, f"up to Z {value(top, job.units)}")
-        found.append(Label(frame.region(Region((biggest,))), text))
+        found.append(Label(frame.region(Region((biggest,))), text, holds[name]))
     return tuple(found)

@@ -6,10 +6,11 @@ from compiler.part.model import Part
 from compiler.pictures import marks
 from compiler.pictures.display import CHAIN, HIDDEN, OUTSIDE, WIDE, Item, Picture
 from compiler.pictures.frame import Box, Frame
-from compiler.pictures.ordinates import beside
+from compiler.pictures.ordinates import PITCH, beside, spread
 from compiler.pictures.part_view import LEFT, RIGHT, Scene, head, scene, value
 
 ABOVE, BELOW = 11.0, 4.0  # mm on paper
+MOST_HEIGHTS = 14
 
 
 def side_drawing(job: Job, part: Part, floor: float, scale: tuple[str, float]) -> Picture:
@@ -24,9 +25,13 @@ def side_drawing(job: Job, part: Part, floor: float, scale: tuple[str, float]) -
     view = scene(part)
     name, factor = scale
     low, high = part.stock_bottom, max(part.clearance, part.stock_top)
-    frame = Frame(name, factor, Point(view.reach[0] - LEFT / factor, low - BELOW / factor))
+    named = _named(part, view, floor)
+    at = spread(sorted(z * factor for z in named), PITCH)
+    under = BELOW + max(0.0, low * factor - at[0])  # room for values that had to move apart
+    over = ABOVE + max(0.0, at[-1] - high * factor)
+    frame = Frame(name, factor, Point(view.reach[0] - LEFT / factor, low - under / factor))
     width = (view.reach[2] - view.reach[0]) * factor + LEFT + RIGHT
-    height = (high - low) * factor + ABOVE + BELOW
+    height = (high - low) * factor + over + under
     x0, _, x1, _ = view.stock.bounds
 
     def box(a: float, b: float, c: float, d: float) -> tuple[Point, ...]:
@@ -46,7 +51,7 @@ def side_drawing(job: Job, part: Part, floor: float, scale: tuple[str, float]) -
     for z, pen in ((part.clearance, HIDDEN), (part.lowest_cut, CHAIN)):
         y = frame.point(Point(0, z)).y
         items.append(marks.line(Point(left_end - 2, y), Point(right_end + 2, y), pen))
-    items += _heights(job, part, view, floor, frame, (left_end, right_end))
+    items += _heights(job, named, frame, (left_end, right_end))
     items += head(f"From the front, scale {name}", height, factor, job.units)[:1]
     return Picture(width, height, tuple(items), factor)
 
@@ -57,10 +62,8 @@ def _far_to_near(view: Scene) -> list[tuple[float, Box]]:
     return sorted(pieces, key=lambda piece: (-piece[1][1], piece[1][0]))
 
 
-def _heights(
-    job: Job, part: Part, view: Scene, floor: float, frame: Frame, ends: tuple[float, float]
-) -> list[Item]:
-    """Z values at the right, what they are at the left."""
+def _named(part: Part, view: Scene, floor: float) -> dict[float, str]:
+    """The heights that matter, each with its name; the weightier name where several meet."""
     named: dict[float, str] = {}
     for z, words in (
         (part.stock_top, "stock top"),
@@ -73,12 +76,22 @@ def _heights(
     ):
         if part.stock_bottom - 1e-9 <= z <= max(part.clearance, part.stock_top) + 1e-9:
             named.setdefault(round(z, 6), words)
+    if len(named) > MOST_HEIGHTS:
+        kept = sorted(named)
+        named = {z: named[z] for z in kept[:: -(-len(kept) // MOST_HEIGHTS)]}
+    return named
+
+
+def _heights(
+    job: Job, named: dict[float, str], frame: Frame, ends: tuple[float, float]
+) -> list[Item]:
+    """Z values at the right, what they are at the left."""
     places = sorted((frame.point(Point(0, z)).y, z) for z in named)
     values = [(y, f"Z {value(z, job.units)}") for y, z in places]
-    words_ = [(y, _short(named[z])) for y, z in places]
+    words = [(y, _short(named[z])) for y, z in places]
     return [
         *beside(values, ends[1], left=False, reach=2.5),
-        *beside(words_, ends[0], left=True, reach=2.5),
+        *beside(words, ends[0], left=True, reach=2.5),
     ]
 
 

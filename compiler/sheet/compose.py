@@ -32,9 +32,9 @@ def compose(
         proof.leftovers(report, say),
         closing.first_article(job, say),
         closing.notes(job),
-        running.reasons(plan),
         closing.cautions(job),
         closing.sign_off(),
+        running.reasons(plan),
     )
     content = setup.title_block(job, report, version, commit)
     return replace(content, sections=tuple(s for s in sections if s.parts))

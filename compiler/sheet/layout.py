@@ -122,6 +122,11 @@ def table(found: Table, width: float) -> Flowable:
         ("LINEBELOW", (0, -1), (-1, -1), 0.6, _grey(BLACK)),
         ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
     ]
+    rules += [  # air between figures set to the right and words set to the left
+        ("LEFTPADDING", (i, 0), (i, -1), 9)
+        for i in range(1, len(found.head))
+        if i - 1 in right and i not in right
+    ]
     rules += [
         ("BOTTOMPADDING", (0, i), (-1, i), 16)  # room to write
         for i, row in enumerate(found.rows, start=1)

@@ -35,7 +35,7 @@ from compiler.sheet.tooling import used_tools
 
 SIDE, TOP, BOTTOM = 12 * mm, 10 * mm, 13 * mm
 # mm of height: for the two views of the part, for an operation's picture
-FIRST_DRAWINGS, HALF_PAGE, WHOLE_PAGE = 160.0, 112.0, 235.0
+FIRST_DRAWINGS, ALL_DRAWINGS, HALF_PAGE, WHOLE_PAGE = 160.0, 210.0, 112.0, 235.0
 
 
 def render(
@@ -75,8 +75,8 @@ def render(
             story += [KeepTogether(tools), Spacer(0, 4 * mm)]
         elif section.key not in ("setup", "checks"):
             story += layout.section(section, width)
-        if section.key == "operations" and motions is not None:
-            story += _pictures(job, part, motions, width)
+    if motions is not None:
+        story += _pictures(job, part, motions, width)
     out = io.BytesIO()
     document = BaseDocTemplate(
         out,
@@ -101,9 +101,11 @@ def _first_page(
     width: float,
 ) -> list[Flowable]:
     """Title block, banner, drawings with the setup beside them, and what to check."""
-    beside = 66 * mm
+    beside = 52 * mm
     gap = 4 * mm
     scale = part_scale(part, Point(width / mm, FIRST_DRAWINGS), side_too=True)
+    if scale[1] < 1:  # rather the drawings alone on the page than too small
+        scale = part_scale(part, Point(width / mm, ALL_DRAWINGS), side_too=True)
     above = plan_drawing(job, part, scale)
     front = side_drawing(job, part, deepest(plan, part), scale)
     drawings: list[Flowable] = [Drawing(above), Drawing(front)]

@@ -51,7 +51,8 @@ def _row(
     number: int, operation: Operation, facts: OperationFacts | None, say: Say
 ) -> tuple[str, ...]:
     kind = operation.kind.replace("_", " ")
-    words = [operation.id if operation.id.replace("_", " ") == kind else f"{operation.id}: {kind}"]
+    said = operation.id.replace("_", " ").startswith(kind)
+    words = [operation.id if said else f"{operation.id}: {kind}"]
     if operation.pattern:
         words.append(operation.pattern.replace("_", " "))
     if operation.kind != "drill":

@@ -73,7 +73,7 @@ def setup(job: Job, part: Part, plan: OperationList, say: Say) -> Section:
         (
             Facts(
                 (
-                    ("Stock, X × Y × Z", f"{size} {say.unit}  ({again} {other.unit})"),
+                    ("Stock X, Y, Z", f"{size} {say.unit}  ({again} {other.unit})"),
                     ("Material", material),
                     ("Machine", job.machine.name.replace("_", " ")),
                     ("Held by", job.workholding.method or "not said in the job"),
@@ -104,31 +104,33 @@ def standing(part: Part, say: Say) -> Section:
     """What stands and what holds it, as numbers from the datum."""
     rows = [
         (
+            str(number),
             region.name + (f": {region.about}" if region.about else ""),
             *_extents(region.region.bounds, part.stock.bounds, say),
             say.z(region.top),
             "" if region.tolerance is None else f"±{say.bare(region.tolerance)}",
         )
-        for region in part.standing
+        for number, region in enumerate(part.standing, start=1)
     ]
     rows += [
         (
+            str(number),
             f"{blocked.name} (no tool below)",
             *_extents(blocked.region.bounds, None, say),
             say.z(blocked.top),
             "",
         )
-        for blocked in part.obstacles
+        for number, blocked in enumerate(part.obstacles, start=len(rows) + 1)
     ]
     return Section(
         "standing",
         f"What stands, and where no tool may be ({say.unit} from the datum)",
         (
             Table(
-                ("Region", "X from", "X to", "Y from", "Y to", "Top Z", "Tolerance"),
+                ("No.", "Region", "X from", "X to", "Y from", "Y to", "Top Z", "Tolerance"),
                 tuple(rows),
-                (4.2, 1.2, 1.2, 1.2, 1.2, 1.2, 1.2),
-                frozenset({1, 2, 3, 4, 5, 6}),
+                (0.6, 4.0, 1.2, 1.2, 1.2, 1.2, 1.2, 1.2),
+                frozenset({2, 3, 4, 5, 6, 7}),
             ),
         ),
     )

@@ -2,6 +2,7 @@
 
 import math
 import sys
+from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -16,7 +17,7 @@ from compiler.pictures.display import Words, text_width
 from compiler.pictures.frame import SCALES, scale_for
 from compiler.pictures.hatch import hatch
 from compiler.pictures.ordinates import spread, thinned
-from compiler.pictures.part_view import part_scale, plan_drawing
+from compiler.pictures.part_view import part_scale, plan_drawing, scene
 from compiler.pictures.tool_view import tool_drawing
 
 sys.path.insert(0, str(Path(__file__).parent.parent / "sheet"))
@@ -92,8 +93,6 @@ def test_plan_view_names_what_stands_and_what_holds():
 
 def test_names_are_no_markup():
     region = bracket.part().standing[0]
-    from dataclasses import replace
-
     part = replace(bracket.part(), standing=(replace(region, name='<b>&"x'),))
     root = ElementTree.fromstring(plan_view(bracket.job(), part))
     assert any(node.text == '<b>&"x' for node in root.iter(f"{NAMESPACE}text"))
@@ -141,3 +140,39 @@ def test_tools_are_to_scale():
     assert "Tools, scale 1:1" in words
     assert picture.height > (1.25 + 0.7) * 25.4
     assert {"T1", "T2", "T3", "Ø0.5", "Ø0.25", "1.25"} <= set(words)
+
+
+def many_bosses() -> object:
+    """A plate with 56 small bosses, each a region of its own."""
+    first = bracket.part().standing[0]
+    places = [Point(25.4 + 36 * i, 25.4 + 40 * k) for i in range(8) for k in range(7)]
+    return replace(
+        bracket.part(),
+        stock=Region((rectangle(Point(0, 0), Point(305, 305)),)),
+        standing=tuple(
+            replace(first, name=f"boss {n}", region=Region((circle(place, 5.0 + n % 5),)))
+            for n, place in enumerate(places)
+        ),
+        obstacles=(),
+    )
+
+
+def test_where_names_do_not_fit_the_tables_numbers_stand():
+    text = plan_view(bracket.job(), many_bosses())
+    assert ">boss 7<" not in text
+    for number in range(1, 57):
+        assert f">{number}<" in text
+
+
+def test_a_higher_region_is_drawn_over_the_lower_one_it_stands_on():
+    first = bracket.part().standing[0]
+    pad = Region((rectangle(Point(45, 60), Point(52, 70)),))
+    ring = Region((rectangle(Point(40, 50), Point(90, 80)),))
+    part = replace(
+        bracket.part(),
+        standing=(
+            replace(first, name="pad", region=pad, top=0.0),
+            replace(first, name="ring", region=ring, top=-4.0),
+        ),
+    )
+    assert [name for name, _, _ in scene(part).standing] == ["ring", "pad"]
