@@ -36,7 +36,7 @@ def operations(plan: OperationList, report: Report, say: Say) -> Section:
     table = Table(
         head,
         rows,
-        (0.6, 4.1, 0.9, 1.3, 1.3, 1.0, 1.2, 1.1, 1.1, 1.5, 0.9),
+        (0.6, 3.8, 0.9, 1.2, 1.2, 1.0, 1.2, 1.1, 1.5, 1.6, 0.9),
         frozenset({3, 4, 5, 6, 7, 9, 10}),
     )
     total = (

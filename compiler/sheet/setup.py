@@ -19,9 +19,9 @@ def title_block(job: Job, report: Report, version: str, commit: str | None) -> C
     running = " · ".join(
         said
         for said in (
-            title.name,
-            title.number,
-            f"rev {title.revision}" if title.revision else "",
+            title.name[:40],
+            title.number[:24],  # bound, so that the digest is on every page whatever they hold
+            f"rev {title.revision[:8]}" if title.revision else "",
             f"digest {digest}",
         )
         if said
