@@ -20,15 +20,15 @@ from compiler.paths.task import Area, Task
 FARTHEST = 3.0  # times the radius: from no farther away is a run approached at depth
 
 
-class Ground:
+class Scene:
     """A task together with the centres that may be used on its way, made ready for questions."""
 
-    def __init__(self, task: Task) -> None:
+    def __init__(self, task: Task, progress: Progress | None = None) -> None:
         self.task = task
         # exact outlines run along the edge of the polygons, up to a chord error outside
         self.allowed: Area = swell(task.centres, 2 * CHORD)
         shapely.prepare(self.allowed)
-        self.progress = Progress(task.material, task.radius)
+        self.progress = progress or Progress(task.material, task.radius)
 
     def covers(self, start: Point, end: Point) -> bool:
         """Whether the centre may go straight from one place to the other."""
@@ -49,33 +49,33 @@ class Ground:
 Beginning = tuple[list[Stroke], list[Piece]]
 
 
-def begin(ground: Ground, start: Point, tangent: Point, *, bore: bool = True) -> Beginning | None:
+def begin(scene: Scene, start: Point, tangent: Point, *, bore: bool = True) -> Beginning | None:
     """What must be cut before a run from `start` can be: strokes of their own, and its lead-in.
 
     None where there is no way in: neither air, nor cleared area near by, nor room for a helix
     (which is not looked for unless `bore`).
     """
-    if ground.progress.is_free_at(start):
+    if scene.progress.is_free_at(start):
         return [], []
-    lead = _from_visited(ground, start, tangent)
+    lead = _from_visited(scene, start, tangent)
     if lead is not None:
         return [], [lead]
-    bored = seed(ground.task, start) if bore else None
+    bored = seed(scene.task, start) if bore else None
     if bored is None:
         return None
-    ground.progress.cut(piece.segment for piece in bored.pieces)
-    lead = _from_visited(ground, start, tangent)
+    scene.progress.cut(piece.segment for piece in bored.pieces)
+    lead = _from_visited(scene, start, tangent)
     if lead is None:
         return None
     return [bored], [lead]
 
 
-def _from_visited(ground: Ground, start: Point, tangent: Point) -> Piece | None:
+def _from_visited(scene: Scene, start: Point, tangent: Point) -> Piece | None:
     """A straight way to the start from a place where the centre has been, best from behind."""
-    places = ground.progress.visited()
+    places = scene.progress.visited()
     if len(places) == 0:
         return None
-    radius = ground.task.radius
+    radius = scene.task.radius
     ways = np.array(start) - places
     lengths = np.hypot(ways[:, 0], ways[:, 1])
     near = lengths < FARTHEST * radius
@@ -85,7 +85,7 @@ def _from_visited(ground: Ground, start: Point, tangent: Point) -> Piece | None:
     costs = lengths + 1.5 * radius * (1 - along)
     chosen = np.flatnonzero(near & (lengths > 1e-6))
     lines = shapely.linestrings([[places[i], start] for i in chosen])
-    chosen = chosen[np.atleast_1d(shapely.covers(ground.allowed, lines))]
+    chosen = chosen[np.atleast_1d(shapely.covers(scene.allowed, lines))]
     if len(chosen) == 0:
         return None
     best = chosen[np.argmin(costs[chosen])]

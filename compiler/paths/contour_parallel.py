@@ -12,7 +12,7 @@ import shapely
 from compiler.geometry import Outline, Region
 from compiler.geometry.offset import grow
 from compiler.geometry.polygon import from_polygon, to_polygon
-from compiler.paths.approach import Ground
+from compiler.paths.approach import Scene
 from compiler.paths.cutting import Run, cut_all, cut_reachable, runs_along
 from compiler.paths.leftovers import leftovers
 from compiler.paths.sets import CHORD, polygons
@@ -25,16 +25,16 @@ ROUNDING = 0.6  # of the radius: the most that inner turns are rounded with
 
 def plan(task: Task) -> tuple[Stroke, ...]:
     """Strokes that clear the task's work. Where there is no way in, that place is left uncut."""
-    ground = Ground(task)
+    scene = Scene(task)
     strokes: list[Stroke] = []
     rows = _rows(task)
     for place in _in_turn(task.work):
-        strokes += _cut_place(ground, rows, place)
-    strokes += leftovers(ground, task.step / 2)
+        strokes += _cut_place(scene, rows, place)
+    strokes += leftovers(scene, task.step / 2)
     return tuple(strokes)
 
 
-def _cut_place(ground: Ground, rows: list[tuple[Outline, ...]], place: Area) -> list[Stroke]:
+def _cut_place(scene: Scene, rows: list[tuple[Outline, ...]], place: Area) -> list[Stroke]:
     """The rows of one connected place. What can't be reached yet waits for the rows after it.
 
     The innermost loop between four bosses comes first in the order but can't be reached until the
@@ -43,10 +43,10 @@ def _cut_place(ground: Ground, rows: list[tuple[Outline, ...]], place: Area) -> 
     strokes: list[Stroke] = []
     waiting: list[Run] = []
     for outlines in rows:
-        waiting += runs_along(ground, outlines, place)
-        made, waiting = cut_reachable(ground, waiting, strokes)
+        waiting += runs_along(scene, outlines, place)
+        made, waiting = cut_reachable(scene, waiting, strokes)
         strokes += made
-    return strokes + cut_all(ground, waiting)
+    return strokes + cut_all(scene, waiting)
 
 
 def _in_turn(work: Area) -> list[shapely.Polygon]:

@@ -6,30 +6,28 @@ linker joins them, and what they swept is taken from the ground that the next on
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-import shapely
-
-from compiler.diagnostics import Diagnostic, Label, Outcome, Severity, Span
+from compiler.diagnostics import Diagnostic, Label, Outcome, Severity
 from compiler.geometry.polygon import to_polygon
-from compiler.job.model import Job, Pass, Pattern, Tool
+from compiler.job.model import Job, Pass, Pattern
 from compiler.motion import Motions, Move, OperationPath
 from compiler.part.model import Part
 from compiler.paths import contour_parallel, direction_parallel, finish_walls, sets
-from compiler.paths.link import Heights, link
-from compiler.paths.pen import Feeds, Pen
+from compiler.paths.approach import Scene
+from compiler.paths.leftovers import leftovers
+from compiler.paths.link import link
+from compiler.paths.pen import Pen
 from compiler.paths.progress import Progress
 from compiler.paths.sets import CHORD, Ground, Sweep
+from compiler.paths.setting import setting_of
 from compiler.paths.stroke import Stroke
 from compiler.paths.task import Task
 from compiler.paths.tasks import task_for
-from compiler.plan.choice import link_feed
+from compiler.paths.uncut import findings as uncut
+from compiler.paths.uncut import left_of
 from compiler.plan.model import Level, Operation, OperationList
-from compiler.units.number import in_units, length, short
-
-LEFT = 1.0  # mm2 at a level: more than this uncut within reach is reported
 
 
 def _constant_engagement(task: Task) -> tuple[Stroke, ...]:
@@ -88,35 +86,19 @@ def _operation(
     """The moves of one operation; the work's ground is what it leaves."""
     if operation.kind in ("drill", "break_edges"):
         return [], [_not_yet(asked)]
-    tool = work.job.tool(operation.tool)
     pen, findings = Pen(), list[Diagnostic]()
     known: dict[tuple[object, ...], tuple[Task, tuple[Stroke, ...]]] = {}
     sweeps: list[Sweep] = []
     for level in operation.levels:
-        key = (
-            level.standing,
-            level.over,
-            work.ground.deeper(level.bottom_mm),
-            _blocked(work, level),
-        )
+        # levels that differ in depth alone are cut along the same strokes
+        key = _alike(work, level)
         if operation.kind == "finish_floor" or key not in known:
-            task = _task(work, operation, level, tool)
+            task = _task(work, operation, level)
             known[key] = task, _strokes(operation, task)
         task, strokes = known[key]
-        above = work.ground.at(level.top_mm)
-        for sweep in sweeps:
-            if sweep.bottom <= level.top_mm + 1e-6:
-                above = sets.area_of(above.difference(sweep.area))
-        progress = link(
-            pen,
-            strokes,
-            task,
-            above,
-            _heights(work, operation, level),
-            _feeds(work, operation),
-            work.job.machine,
-        )
-        findings += _uncut(work, asked, operation, task, progress)
+        progress = _cut_level(work, pen, operation, level, task, strokes, sweeps)
+        if operation.kind != "finish_walls":
+            findings += uncut(work.job, asked, task, left_of(task, progress))
         if strokes:
             sweeps.append(Sweep(operation.id, level.bottom_mm, progress.swept()))
     for sweep in sweeps:
@@ -128,7 +110,31 @@ def _operation(
     return pen.moves, findings
 
 
-def _task(work: Work, operation: Operation, level: Level, tool: Tool) -> Task:
+def _cut_level(
+    work: Work,
+    pen: Pen,
+    operation: Operation,
+    level: Level,
+    task: Task,
+    strokes: tuple[Stroke, ...],
+    sweeps: list[Sweep],
+) -> Progress:
+    """Draw one level; what the strokes leave within reach is cut after them, slowly."""
+    above = work.ground.at(level.top_mm)
+    for sweep in sweeps:
+        if sweep.bottom <= level.top_mm + 1e-6:
+            above = sets.area_of(above.difference(sweep.area))
+    setting = setting_of(work.part, operation, level, task, above, work.job.machine)
+    progress = Progress(task.material, task.radius)
+    link(pen, strokes, setting, progress)
+    if operation.kind != "finish_walls" and left_of(task, progress):
+        more = leftovers(Scene(task, progress.copy()), task.step / 2)
+        link(pen, more, setting, progress)
+    return progress
+
+
+def _task(work: Work, operation: Operation, level: Level) -> Task:
+    tool = work.job.tool(operation.tool)
     return task_for(
         work.part, operation, level, tool, work.ground, left_on_walls=work.left_on_walls
     )
@@ -143,83 +149,10 @@ def _strokes(operation: Operation, task: Task) -> tuple[Stroke, ...]:
     return STRATEGIES[operation.pattern](task)
 
 
-def _blocked(work: Work, level: Level) -> tuple[str, ...]:
-    """Obstacles that reach above the level's bottom: they belong to what makes two levels alike."""
-    return tuple(o.name for o in work.part.obstacles if o.top > level.bottom_mm)
-
-
-def _heights(work: Work, operation: Operation, level: Level) -> Heights:
-    part = work.part
-    return Heights(
-        clearance=part.clearance,
-        feed_from=min(part.stock_top + part.approach, part.clearance),
-        bottom=level.bottom_mm,
-        top=level.top_mm,
-        ramp=math.radians(operation.max_ramp_angle_deg),
-    )
-
-
-def _feeds(work: Work, operation: Operation) -> Feeds:
-    cutting = operation.cutting
-    finish = operation.kind in ("finish_floor", "finish_walls")
-    return Feeds(
-        cut=cutting.finish_feed_mm_min if finish else cutting.feed_mm_min,
-        link=link_feed(work.job.machine, cutting.feed_mm_min, work.job.units).value,
-        entry=cutting.entry_feed_mm_min,
-    )
-
-
-def _uncut(
-    work: Work, asked: Pass, operation: Operation, task: Task, progress: Progress
-) -> list[Diagnostic]:
-    """Places within reach that stayed: closed ones without a way down for this cutter."""
-    if operation.kind == "finish_walls":
-        return []
-    aimed = progress.left_in(sets.swell(task.work, task.radius))
-    rest = sets.removable(aimed, task.centres, task.radius)
-    rest = sets.area_of(rest.intersection(sets.swell(task.work, task.radius - sets.SLIVER)))
-    found = []
-    for piece in sorted(shapely.get_parts(rest), key=lambda p: p.bounds):
-        if piece.area < LEFT:
-            continue
-        found.append(_no_way_down(work, asked, operation, task, piece))
-    return found[:5]
-
-
-def _no_way_down(
-    work: Work, asked: Pass, operation: Operation, task: Task, piece: shapely.Polygon
-) -> Diagnostic:
-    units = work.job.units
-    at = piece.representative_point()
-    where = f"X{short(in_units(at.x, units), 3)} Y{short(in_units(at.y, units), 3)}"
-    room = (
-        shapely.maximum_inscribed_circle(
-            sets.area_of(
-                sets.swell(task.centres, task.radius).intersection(piece.buffer(task.radius))
-            ),
-            tolerance=0.05,
-        ).length
-        * 2
-    )
-    smaller = 2 * task.radius * 0.6
-    fits = [
-        tool
-        for tool in work.job.tools
-        if tool.kind == work.job.tool(operation.tool).kind and tool.diameter <= 0.9 * room / 1.3
-    ]
-    best = max(fits, key=lambda tool: tool.diameter, default=None)
-    remedy = (
-        f"`{best.name}` ({length(best.diameter, units)}) could helix in there"
-        if best is not None and best.name != operation.tool
-        else f"a cutter of {length(min(smaller, room / 1.5), units)} could helix in there"
-    )
-    return Diagnostic(
-        code="E408",
-        message=f"`{operation.id}` has no way down to the closed place at {where}",
-        primary=Label(_span(asked, "tool")),
-        help=remedy + "; or drill the place open first",
-        data=(("x_mm", round(at.x, 3)), ("y_mm", round(at.y, 3))),
-    )
+def _alike(work: Work, level: Level) -> tuple[object, ...]:
+    """What the sets of a level depend on: equal for two levels, they have the same strokes."""
+    blocked = tuple(o.name for o in work.part.obstacles if o.top > level.bottom_mm)
+    return (level.standing, level.over, work.ground.deeper(level.bottom_mm), blocked)
 
 
 def _not_yet(asked: Pass) -> Diagnostic:
@@ -229,7 +162,3 @@ def _not_yet(asked: Pass) -> Diagnostic:
         primary=Label(asked.origin),
         help="leave the pass out for now, and do this step by hand",
     )
-
-
-def _span(asked: Pass, key: str) -> Span:
-    return asked.spans.get(key, asked.origin)

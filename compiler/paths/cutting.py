@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from compiler.geometry import Outline, Point, Segment
 from compiler.motion import Role
-from compiler.paths.approach import Ground, begin
+from compiler.paths.approach import Scene, begin
 from compiler.paths.load import eased
 from compiler.paths.run import (
     Course,
@@ -40,27 +40,27 @@ class Run:
         return self.pieces[0].segment.start
 
 
-def runs_along(ground: Ground, outlines: Iterable[Outline], work: Area) -> list[Run]:
+def runs_along(scene: Scene, outlines: Iterable[Outline], work: Area) -> list[Run]:
     """The stretches of the outlines that lie in the work, in the direction asked for."""
     if work.is_empty:
         return []
-    task = ground.task
+    task = scene.task
     near = swell(work, 2 * CHORD)
     runs: list[Run] = []
     for outline in outlines:
         way = course(outline, backwards=task.direction != "conventional")
         spans = inside(way, near)
-        for group in bridged(spans, BRIDGE * task.radius, way, ground.lets_through):
-            runs.append(_run(ground, way, group))
+        for group in bridged(spans, BRIDGE * task.radius, way, scene.lets_through):
+            runs.append(_run(scene, way, group))
     return [run for run in runs if run.pieces]
 
 
-def _run(ground: Ground, path: Course, group: Sequence[tuple[float, float]]) -> Run:
+def _run(scene: Scene, path: Course, group: Sequence[tuple[float, float]]) -> Run:
     """One run: its stretches in work, with links at depth across the gaps between them."""
     whole = len(group) == 1 and path.closed and group[0][1] - group[0][0] > path.length - 1e-6
     pieces: list[Piece] = []
     if not whole:
-        pieces += pieces_of(_run_up(ground, path, group[0][0]))
+        pieces += pieces_of(_run_up(scene, path, group[0][0]))
     for i, (start, end) in enumerate(group):
         if i:
             pieces += pieces_of(path.stretch(group[i - 1][1], start), Role.LINK)
@@ -68,19 +68,19 @@ def _run(ground: Ground, path: Course, group: Sequence[tuple[float, float]]) -> 
     return Run(tuple(pieces), whole)
 
 
-def _run_up(ground: Ground, path: Course, start: float) -> tuple[Segment, ...]:
+def _run_up(scene: Scene, path: Course, start: float) -> tuple[Segment, ...]:
     """A stretch of the course before the start, where that is free: contact begins on the way."""
-    back = RUN_UP * ground.task.radius
+    back = RUN_UP * scene.task.radius
     if not path.closed and start < back:
         return ()
     before = path.stretch(start - back, start)
-    if before and ground.allows(before):
+    if before and scene.allows(before):
         return before
     return ()
 
 
 def cut_reachable(
-    ground: Ground, runs: Sequence[Run], before: Sequence[Stroke]
+    scene: Scene, runs: Sequence[Run], before: Sequence[Stroke]
 ) -> tuple[list[Stroke], list[Run]]:
     """Strokes for the runs that can be begun without boring, nearest first; and the others."""
     strokes: list[Stroke] = []
@@ -88,7 +88,7 @@ def cut_reachable(
     at = _end(before)
     while left:
         run = left.pop(_nearest(left, at))
-        made = cut_run(ground, run, bore=False)
+        made = cut_run(scene, run, bore=False)
         if made:
             strokes += made
             at = _end(strokes)
@@ -99,7 +99,7 @@ def cut_reachable(
     return strokes, shut
 
 
-def cut_all(ground: Ground, runs: Sequence[Run]) -> list[Stroke]:
+def cut_all(scene: Scene, runs: Sequence[Run]) -> list[Stroke]:
     """Strokes for all runs, boring for the first of those that nothing reaches, and so on.
 
     A run for which there is no room to bore either is left out.
@@ -107,56 +107,56 @@ def cut_all(ground: Ground, runs: Sequence[Run]) -> list[Stroke]:
     strokes: list[Stroke] = []
     left = list(runs)
     while left:
-        made, left = cut_reachable(ground, left, strokes)
+        made, left = cut_reachable(scene, left, strokes)
         strokes += made
         if left:
-            strokes += cut_run(ground, left.pop(0), bore=True)
+            strokes += cut_run(scene, left.pop(0), bore=True)
     return strokes
 
 
-def cut_run(ground: Ground, run: Run, *, bore: bool) -> list[Stroke]:
+def cut_run(scene: Scene, run: Run, *, bore: bool) -> list[Stroke]:
     """A run as strokes: with what must come before it, and slowed where it is heavily engaged.
 
     A run whose start lies in material is begun where it can be without boring, if anywhere: a
     closed one from there round, an open one from there on, its first part afterwards and back.
     """
     first = run.pieces[0].segment
-    if begin(ground, first.start, first.tangent(0.0), bore=False) is None:
-        at = _way_in(ground, run.pieces)
+    if begin(scene, first.start, first.tangent(0.0), bore=False) is None:
+        at = _way_in(scene, run.pieces)
         if at is not None:
             before, after = divided(run.pieces, at)
             if run.closed:
-                return _cut_from(ground, [*after, *before], closed=True, bore=False)
-            strokes = _cut_from(ground, after, closed=False, bore=False)
-            return strokes + _cut_from(ground, backwards(before), closed=False, bore=False)
+                return _cut_from(scene, [*after, *before], closed=True, bore=False)
+            strokes = _cut_from(scene, after, closed=False, bore=False)
+            return strokes + _cut_from(scene, backwards(before), closed=False, bore=False)
         if not bore:
             return []
-    return _cut_from(ground, run.pieces, closed=run.closed, bore=bore)
+    return _cut_from(scene, run.pieces, closed=run.closed, bore=bore)
 
 
-def _way_in(ground: Ground, pieces: Sequence[Piece]) -> float | None:
+def _way_in(scene: Scene, pieces: Sequence[Piece]) -> float | None:
     """The first place along a run, as a length, that can be reached without boring."""
     at = 0.0
     for piece in pieces:
         segment = piece.segment
-        count = max(1, math.ceil(segment.length / ground.task.radius))
+        count = max(1, math.ceil(segment.length / scene.task.radius))
         for k in range(1, count + 1):
             place = segment.at(k / count)
-            if begin(ground, place, segment.tangent(k / count), bore=False) is not None:
+            if begin(scene, place, segment.tangent(k / count), bore=False) is not None:
                 return at + segment.length * k / count
         at += segment.length
     return None
 
 
-def _cut_from(ground: Ground, pieces: Sequence[Piece], *, closed: bool, bore: bool) -> list[Stroke]:
+def _cut_from(scene: Scene, pieces: Sequence[Piece], *, closed: bool, bore: bool) -> list[Stroke]:
     if not pieces:
         return []
     first = pieces[0].segment
-    found = begin(ground, first.start, first.tangent(0.0), bore=bore)
+    found = begin(scene, first.start, first.tangent(0.0), bore=bore)
     if found is None:
         return []
     strokes, lead = found
-    whole = eased([*lead, *pieces], ground.progress, ground.task.slot_factor)
+    whole = eased([*lead, *pieces], scene.progress, scene.task.slot_factor)
     return [*strokes, Stroke(whole, closed=closed and not lead)]
 
 

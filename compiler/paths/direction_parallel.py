@@ -19,7 +19,7 @@ from shapely.affinity import rotate
 
 from compiler.geometry import Line, Point
 from compiler.geometry.segment import Segment
-from compiler.paths.approach import Ground, begin
+from compiler.paths.approach import Scene, begin
 from compiler.paths.leftovers import leftovers, wall_row
 from compiler.paths.load import eased
 from compiler.paths.sets import CHORD, SLIVER, swell
@@ -42,19 +42,19 @@ class Row:
 
 def plan(task: Task) -> tuple[Stroke, ...]:
     """Strokes that clear the task's work. Where there is no way in, that place is left uncut."""
-    ground = Ground(task)
+    scene = Scene(task)
     angle = task.angle if task.angle is not None else best_angle(task)
     cells = _cells(_rows(task, angle))
     strokes: list[Stroke] = []
     at: Point | None = None
     while cells:
-        cell = cells.pop(_nearest(cells, at, ground))
-        made = _cut_cell(ground, cell, at)
+        cell = cells.pop(_nearest(cells, at, scene))
+        made = _cut_cell(scene, cell, at)
         strokes += made
         if made:
             at = made[-1].pieces[-1].segment.end
-    strokes += wall_row(ground)
-    strokes += leftovers(ground, task.step / 2)
+    strokes += wall_row(scene)
+    strokes += leftovers(scene, task.step / 2)
     return tuple(strokes)
 
 
@@ -129,40 +129,40 @@ def _overlap(a: Row, b: Row) -> bool:
     return a.low < b.high and b.low < a.high
 
 
-def _nearest(cells: Sequence[Sequence[Row]], at: Point | None, ground: Ground) -> int:
+def _nearest(cells: Sequence[Sequence[Row]], at: Point | None, scene: Scene) -> int:
     """The cell to cut next: one that begins in air or cleared area, the nearest of these."""
 
     def cost(i: int) -> tuple[bool, float, int]:
         ends = [p for row in (cells[i][0], cells[i][-1]) for p in (row.start, row.end)]
-        free = [p for p in ends if ground.progress.is_free_at(p)]
+        free = [p for p in ends if scene.progress.is_free_at(p)]
         far = min((p.distance(at) for p in free or ends), default=0.0) if at else 0.0
         return (not free, round(far, 6), i)
 
     return min(range(len(cells)), key=cost)
 
 
-def _cut_cell(ground: Ground, cell: Sequence[Row], at: Point | None) -> list[Stroke]:
-    task = ground.task
+def _cut_cell(scene: Scene, cell: Sequence[Row], at: Point | None) -> list[Stroke]:
+    task = scene.task
     if task.direction == "both":
-        return _to_and_fro(ground, _best_order(ground, cell, at))
+        return _to_and_fro(scene, _best_order(scene, cell, at))
     # rows rise to the left of their direction: what is still there lies on the left
     forward = task.direction == "conventional"
     strokes: list[Stroke] = []
     for row in cell:
         start, end = (row.start, row.end) if forward else (row.end, row.start)
-        strokes += _one_way(ground, Line(start, end))
+        strokes += _one_way(scene, Line(start, end))
     return strokes
 
 
-def _one_way(ground: Ground, line: Line) -> list[Stroke]:
+def _one_way(scene: Scene, line: Line) -> list[Stroke]:
     """A row in its own direction; against it where only its end can be reached without boring."""
     for way in (line, line.reversed()):
-        if begin(ground, way.start, way.tangent(), bore=False) is not None:
-            return _cut(ground, [way])
-    return _cut(ground, [line])
+        if begin(scene, way.start, way.tangent(), bore=False) is not None:
+            return _cut(scene, [way])
+    return _cut(scene, [line])
 
 
-def _best_order(ground: Ground, cell: Sequence[Row], at: Point | None) -> list[Line]:
+def _best_order(scene: Scene, cell: Sequence[Row], at: Point | None) -> list[Line]:
     """The cell's rows as lines to and fro, from whichever of its four corners is free and near."""
     ways: list[list[Line]] = []
     for rows in (list(cell), list(cell)[::-1]):
@@ -178,34 +178,34 @@ def _best_order(ground: Ground, cell: Sequence[Row], at: Point | None) -> list[L
     def cost(i: int) -> tuple[bool, float, int]:
         start = ways[i][0].start
         far = start.distance(at) if at is not None else 0.0
-        return (not ground.progress.is_free_at(start), round(far, 6), i)
+        return (not scene.progress.is_free_at(start), round(far, 6), i)
 
     return ways[min(range(len(ways)), key=cost)]
 
 
-def _to_and_fro(ground: Ground, lines: Sequence[Line]) -> list[Stroke]:
+def _to_and_fro(scene: Scene, lines: Sequence[Line]) -> list[Stroke]:
     strokes: list[Stroke] = []
     run: list[Segment] = []
     for line in lines:
         if run:
-            way = _along_edge(ground, run[-1].end, line.start)
+            way = _along_edge(scene, run[-1].end, line.start)
             if way is None:
-                strokes += _cut(ground, run)
+                strokes += _cut(scene, run)
                 run = []
             else:
                 run += way
         run.append(line)
-    return strokes + _cut(ground, run)
+    return strokes + _cut(scene, run)
 
 
-def _along_edge(ground: Ground, start: Point, end: Point) -> list[Segment] | None:
+def _along_edge(scene: Scene, start: Point, end: Point) -> list[Segment] | None:
     """From one row's end to the next row's start: straight, else along the edge of the centres."""
     if start.distance(end) < 1e-9:
         return []
-    if ground.covers(start, end):
+    if scene.covers(start, end):
         return [Line(start, end)]
-    limit = JOIN * ground.task.step
-    edge = _edge_between(ground.task.centres, start, end)
+    limit = JOIN * scene.task.step
+    edge = _edge_between(scene.task.centres, start, end)
     if edge is None or LineString(edge).length > limit:
         return None
     points = [start, *(Point(x, y) for x, y in edge), end]
@@ -244,13 +244,13 @@ def _ring_part(
     return [(float(x), float(y)) for x, y in found]
 
 
-def _cut(ground: Ground, segments: Sequence[Segment]) -> list[Stroke]:
+def _cut(scene: Scene, segments: Sequence[Segment]) -> list[Stroke]:
     if not segments:
         return []
     first = segments[0]
-    found = begin(ground, first.start, first.tangent(0.0))
+    found = begin(scene, first.start, first.tangent(0.0))
     if found is None:
         return []
     strokes, lead = found
     pieces = [*lead, *(Piece(segment) for segment in segments)]
-    return [*strokes, Stroke(eased(pieces, ground.progress, ground.task.slot_factor))]
+    return [*strokes, Stroke(eased(pieces, scene.progress, scene.task.slot_factor))]

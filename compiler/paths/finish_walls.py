@@ -15,7 +15,7 @@ from shapely import LineString
 
 from compiler.geometry import Arc, Line, Point, Segment
 from compiler.motion import Role
-from compiler.paths.approach import Ground, begin
+from compiler.paths.approach import Scene, begin
 from compiler.paths.load import eased
 from compiler.paths.run import SHORT, Course, bridged, course, inside, pieces_of, polyline
 from compiler.paths.sets import CHORD, swell
@@ -41,12 +41,12 @@ class Walls:
 def plan(walls: Walls) -> tuple[Stroke, ...]:
     """Strokes along every wall in the task's work, the nearest next one first."""
     task = walls.task
-    ground = Ground(task)
+    scene = Scene(task)
     near = swell(task.work, 2 * CHORD)
     runs: list[tuple[Course, float, float, bool]] = []
     for outline in task.forbidden.outlines:
         way = course(outline, backwards=task.direction != "conventional")
-        for group in bridged(inside(way, near), 2 * task.radius, way, ground.allows):
+        for group in bridged(inside(way, near), 2 * task.radius, way, scene.allows):
             start, end = group[0][0], group[-1][1]
             runs.append((way, start, end, end - start > way.length - 1e-3))
     strokes: list[Stroke] = []
@@ -55,9 +55,9 @@ def plan(walls: Walls) -> tuple[Stroke, ...]:
         i = _nearest(runs, at)
         way, start, end, closed = runs.pop(i)
         made = (
-            _closed(ground, way, walls.spring_passes)
+            _closed(scene, way, walls.spring_passes)
             if closed
-            else _open(ground, way, start, end, walls.spring_passes)
+            else _open(scene, way, start, end, walls.spring_passes)
         )
         strokes += made
         if made:
@@ -71,33 +71,33 @@ def _nearest(runs: Sequence[tuple[Course, float, float, bool]], at: Point | None
     return min(range(len(runs)), key=lambda i: runs[i][0].point(runs[i][1]).distance(at))
 
 
-def _closed(ground: Ground, way: Course, springs: int) -> list[Stroke]:
+def _closed(scene: Scene, way: Course, springs: int) -> list[Stroke]:
     """Once round (and once more for each spring pass), from a place with room for the leads."""
-    task = ground.task
+    task = scene.task
     overlap = min(OVERLAP * task.radius, way.length / 8)
     rounds = way.length * (1 + springs)
-    for at, lead_radius in _starts(ground, way, overlap):
+    for at, lead_radius in _starts(scene, way, overlap):
         lead_in = _lead(way, at, lead_radius, task, coming=True)
         lead_out = _lead(way, at + overlap, lead_radius, task, coming=False)
-        if not (_fits(ground, lead_in) and _fits(ground, lead_out)):
+        if not (_fits(scene, lead_in) and _fits(scene, lead_out)):
             continue
-        if not ground.progress.is_free_at(lead_in[0].start):
+        if not scene.progress.is_free_at(lead_in[0].start):
             continue
         body = _slowed(_joined_round(way, at, rounds + overlap), task)
         pieces = (*pieces_of(lead_in, Role.LEAD), *body, *pieces_of(lead_out, Role.LEAD))
-        return [Stroke(eased(pieces, ground.progress, task.slot_factor))]
-    return _squeezed(ground, way, rounds + overlap)
+        return [Stroke(eased(pieces, scene.progress, task.slot_factor))]
+    return _squeezed(scene, way, rounds + overlap)
 
 
-def _squeezed(ground: Ground, way: Course, length: float) -> list[Stroke]:
+def _squeezed(scene: Scene, way: Course, length: float) -> list[Stroke]:
     """With no room for leads: from where the cutter has been, or through an entry of its own."""
-    task = ground.task
-    found = begin(ground, way.point(0.0), way.tangent(0.0))
+    task = scene.task
+    found = begin(scene, way.point(0.0), way.tangent(0.0))
     if found is None:
         return []
     before, lead = found
     body = _slowed(_joined_round(way, 0.0, length), task)
-    return [*before, Stroke(eased([*lead, *body], ground.progress, task.slot_factor))]
+    return [*before, Stroke(eased([*lead, *body], scene.progress, task.slot_factor))]
 
 
 def _joined_round(way: Course, at: float, length: float) -> tuple[Segment, ...]:
@@ -111,7 +111,7 @@ def _joined_round(way: Course, at: float, length: float) -> tuple[Segment, ...]:
     return tuple(found)
 
 
-def _starts(ground: Ground, way: Course, overlap: float) -> Iterator[tuple[float, float]]:
+def _starts(scene: Scene, way: Course, overlap: float) -> Iterator[tuple[float, float]]:
     """Places to begin, and the lead radius to try there: wide leads first, on straight wall."""
     marks = way.marks
     middles = [
@@ -121,7 +121,7 @@ def _starts(ground: Ground, way: Course, overlap: float) -> Iterator[tuple[float
     ranked = sorted(middles, key=lambda m: (not m[1], -round(m[2], 6), round(m[0], 6)))
     for part in LEADS:
         for at, _, _ in ranked:
-            yield at % way.length, part * ground.task.radius
+            yield at % way.length, part * scene.task.radius
 
 
 def _lead(
@@ -137,45 +137,45 @@ def _lead(
     return (Arc(place, centre.plus(along, radius), centre, climbing),)
 
 
-def _fits(ground: Ground, lead: Sequence[Segment]) -> bool:
-    return bool(ground.allowed.covers(LineString(polyline(lead))))
+def _fits(scene: Scene, lead: Sequence[Segment]) -> bool:
+    return bool(scene.allowed.covers(LineString(polyline(lead))))
 
 
-def _open(ground: Ground, way: Course, start: float, end: float, springs: int) -> list[Stroke]:
+def _open(scene: Scene, way: Course, start: float, end: float, springs: int) -> list[Stroke]:
     """From air to air along an open wall; spring passes come back through the air."""
-    task = ground.task
+    task = scene.task
     run_out = RUN_OUT * task.radius
     first, last = start - run_out, end + run_out
     body = _slowed(way.stretch(first, last), task)
     lead_in: Sequence[Piece] = ()
     before: list[Stroke] = []
-    if not ground.progress.is_free_at(way.point(first)):
-        arc = _room_for_lead(ground, way, first, coming=True)
+    if not scene.progress.is_free_at(way.point(first)):
+        arc = _room_for_lead(scene, way, first, coming=True)
         if arc is not None:
             lead_in = pieces_of(arc, Role.LEAD)
         else:
-            found = begin(ground, way.point(first), way.tangent(first))
+            found = begin(scene, way.point(first), way.tangent(first))
             if found is None:
                 return []
             before, lead_in = found
     lead_out: Sequence[Piece] = ()
-    if not ground.progress.is_free_at(way.point(last)):
-        lead_out = pieces_of(_room_for_lead(ground, way, last, coming=False) or (), Role.LEAD)
+    if not scene.progress.is_free_at(way.point(last)):
+        lead_out = pieces_of(_room_for_lead(scene, way, last, coming=False) or (), Role.LEAD)
     strokes = list(before)
     for _ in range(1 + springs):
-        whole = eased([*lead_in, *body, *lead_out], ground.progress, task.slot_factor)
+        whole = eased([*lead_in, *body, *lead_out], scene.progress, task.slot_factor)
         strokes.append(Stroke(whole))
     return strokes
 
 
 def _room_for_lead(
-    ground: Ground, way: Course, at: float, *, coming: bool
+    scene: Scene, way: Course, at: float, *, coming: bool
 ) -> tuple[Segment, ...] | None:
     """The widest quarter circle that fits at a place and has its free end in cleared area."""
     for part in LEADS:
-        lead = _lead(way, at, part * ground.task.radius, ground.task, coming=coming)
+        lead = _lead(way, at, part * scene.task.radius, scene.task, coming=coming)
         end = lead[0].start if coming else lead[0].end
-        if _fits(ground, lead) and ground.progress.is_free_at(end):
+        if _fits(scene, lead) and scene.progress.is_free_at(end):
             return lead
     return None
 

@@ -6,7 +6,7 @@ import shapely
 
 from compiler.geometry import Line, Point
 from compiler.geometry.offset import grow
-from compiler.paths.approach import Ground
+from compiler.paths.approach import Scene
 from compiler.paths.cutting import Run, cut_all, runs_along
 from compiler.paths.sets import SLIVER, area_of, polygons, removable, swell, to_visit
 from compiler.paths.stroke import Piece, Stroke
@@ -15,35 +15,35 @@ from compiler.paths.task import Area
 AGAIN = 4  # rounds, each with rows nearer together
 
 
-def wall_row(ground: Ground) -> list[Stroke]:
+def wall_row(scene: Scene) -> list[Stroke]:
     """The one row at the walls, where material is left beside them."""
-    outlines = ground.task.forbidden.outlines
-    return cut_all(ground, runs_along(ground, outlines, still_to_visit(ground)))
+    outlines = scene.task.forbidden.outlines
+    return cut_all(scene, runs_along(scene, outlines, still_to_visit(scene)))
 
 
-def leftovers(ground: Ground, step: float) -> list[Stroke]:
+def leftovers(scene: Scene, step: float) -> list[Stroke]:
     """Strokes for what the strokes so far leave of the work: rows nearer together, where needed."""
     strokes: list[Stroke] = []
     for round_number in range(AGAIN):
-        if still_to_visit(ground).is_empty:
+        if still_to_visit(scene).is_empty:
             break
         before = len(strokes)
         # other rows each time: half way between the earlier ones, then at their thirds, and so on
         offset = step / (round_number + 1)
         for distance in (offset * 3, offset * 2, offset, 0.0):
-            region = grow(ground.task.forbidden, distance)
-            runs = runs_along(ground, region.outlines, still_to_visit(ground))
-            strokes += cut_all(ground, runs)
-        strokes += cut_all(ground, _through_middles(ground))
+            region = grow(scene.task.forbidden, distance)
+            runs = runs_along(scene, region.outlines, still_to_visit(scene))
+            strokes += cut_all(scene, runs)
+        strokes += cut_all(scene, _through_middles(scene))
         if len(strokes) == before:
             break
     return strokes
 
 
-def still_to_visit(ground: Ground) -> Area:
+def still_to_visit(scene: Scene) -> Area:
     """Centres from which material of the work is still to be taken."""
-    task = ground.task
-    target = ground.progress.left_in(swell(task.work, task.radius + SLIVER))
+    task = scene.task
+    target = scene.progress.left_in(swell(task.work, task.radius + SLIVER))
     rest = removable(target, task.centres, task.radius)
     if rest.is_empty:
         return rest
@@ -52,10 +52,10 @@ def still_to_visit(ground: Ground) -> Area:
     return area_of(visit.intersection(swell(task.work, SLIVER)))
 
 
-def _through_middles(ground: Ground) -> list[Run]:
+def _through_middles(scene: Scene) -> list[Run]:
     """A straight run across each piece that rows can't follow: posts, tips of necks."""
-    task, found = ground.task, list[Run]()
-    for piece in polygons(still_to_visit(ground)):
+    task, found = scene.task, list[Run]()
+    for piece in polygons(still_to_visit(scene)):
         box = piece.minimum_rotated_rectangle
         middle = piece.representative_point()
         corners = list(box.exterior.coords) if hasattr(box, "exterior") else []
@@ -66,7 +66,7 @@ def _through_middles(ground: Ground) -> list[Run]:
                 ends = [_mid(a, b), _mid(c, d)]
             else:
                 ends = [_mid(b, c), _mid(d, a)]
-        line = shapely.LineString(ends).intersection(ground.allowed)
+        line = shapely.LineString(ends).intersection(scene.allowed)
         for part in sorted(shapely.get_parts(line), key=lambda p: -p.length)[:1]:
             if part.geom_type == "LineString" and part.length > SLIVER:
                 start, end = Point(*part.coords[0]), Point(*part.coords[-1])

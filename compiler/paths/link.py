@@ -3,120 +3,125 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
-import shapely
+import numpy as np
 from shapely import LineString
 
 from compiler.geometry import Line, Point
-from compiler.job.model import Machine
 from compiler.motion import Role
 from compiler.paths.detour import detour
 from compiler.paths.pen import Feeds, Pen
 from compiler.paths.progress import Progress
-from compiler.paths.sets import CHORD, swell
-from compiler.paths.stroke import Stroke, Way
-from compiler.paths.task import Area, Task
+from compiler.paths.setting import Setting
+from compiler.paths.stroke import Piece, Stroke, Way
 from compiler.paths.timing import seconds, up_over_down
 
 HOVER = 0.25  # mm above material where a ramp or helix begins
 NEAR = 0.5  # of the radius: so near a stroke's end a link runs at the cutting feed
 ROOM = 0.05  # mm of air all round that a link at more than the cutting feed must have
+BESIDE = 3.0  # times the radius: how far from a stroke's start the cutter may come down instead
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Heights:
-    """Z of one level and of what is above it, mm."""
-
-    clearance: float
-    feed_from: float  # part top plus approach: rapids end here
-    bottom: float
-    top: float  # material begins here at most, where the level above was cleared
-    ramp: float  # steepest ramp, rad
-
-
-def link(
-    pen: Pen,
-    strokes: Sequence[Stroke],
-    task: Task,
-    above: Area,
-    heights: Heights,
-    feeds: Feeds,
-    machine: Machine,
-) -> Progress:
+def link(pen: Pen, strokes: Sequence[Stroke], setting: Setting, progress: Progress) -> None:
     """Draw the strokes of one level with all that joins them; the pen ends at clearance.
 
-    `above` is the material just above the level's top. The progress that comes back holds what
-    was swept.
+    The progress is cut along. A stroke whose start can't be reached in air is left out: what it
+    would have cut then stays, and is reported as such.
     """
-    progress = Progress(task.material, task.radius)
-    allowed = swell(task.centres, 2 * CHORD)
-    shapely.prepare(allowed)
-    over = Progress(above, task.radius)
     for stroke in strokes:
-        first = stroke.pieces[0].segment.start
         if stroke.way is Way.BORE:
-            pen.retract(heights.clearance)
-            _go_down_to_bore(pen, stroke, over, heights, feeds)
-        elif not _follow_at_depth(pen, first, progress, allowed, heights, feeds, machine):
-            pen.retract(heights.clearance)
-            pen.over(first, heights.clearance)
-            pen.down(heights.feed_from, heights.bottom, feeds.entry)
+            pen.retract(setting.clearance)
+            _go_down_to_bore(pen, stroke, setting)
+        elif not _reach(pen, stroke.pieces[0].segment.start, setting, progress):
+            continue
         for piece in stroke.pieces:
-            if stroke.way is Way.BORE:
-                # the level turn takes what the last slope of the helix left, at full width
-                piece = replace(piece, feed_factor=min(piece.feed_factor, task.slot_factor))
-            pen.follow(piece, feeds)
+            pen.follow(_fed(piece, stroke, setting), setting.feeds)
         progress.cut(piece.segment for piece in stroke.pieces)
-    pen.retract(heights.clearance)
-    return progress
+    pen.retract(setting.clearance)
 
 
-def _follow_at_depth(
-    pen: Pen,
-    target: Point,
-    progress: Progress,
-    allowed: Area,
-    heights: Heights,
-    feeds: Feeds,
-    machine: Machine,
-) -> bool:
+def _fed(piece: Piece, stroke: Stroke, setting: Setting) -> Piece:
+    """The level turn after a helix takes what its last slope left, at full width: slowed."""
+    if stroke.way is not Way.BORE:
+        return piece
+    return replace(piece, feed_factor=min(piece.feed_factor, setting.task.slot_factor))
+
+
+def _reach(pen: Pen, start: Point, setting: Setting, progress: Progress) -> bool:
+    """Bring the cutter to a place at depth: along the floor, or down in air there or beside it."""
+    if _follow_at_depth(pen, start, setting, progress):
+        return True
+    place = start if progress.is_free_at(start) else _beside(start, setting, progress)
+    if place is None:
+        return False
+    pen.retract(setting.clearance)
+    pen.over(place, setting.clearance)
+    pen.down(setting.feed_from, setting.bottom, setting.feeds.entry)
+    if place != start:
+        pen.line(start, setting.feeds.cut * setting.task.slot_factor, Role.CUT)
+        progress.cut([Line(place, start)])
+    return True
+
+
+def _beside(start: Point, setting: Setting, progress: Progress) -> Point | None:
+    """The nearest place that the cutter has been to, with an allowed way to the start."""
+    been = progress.visited()
+    lengths = np.hypot(been[:, 0] - start.x, been[:, 1] - start.y)
+    for i in np.argsort(lengths, kind="stable")[:40]:
+        if not 1e-6 < lengths[i] < BESIDE * progress.radius:
+            continue
+        place = Point(float(been[i, 0]), float(been[i, 1]))
+        if setting.allowed.covers(LineString([place, start])) and progress.is_free_at(place):
+            return place
+    return None
+
+
+def _follow_at_depth(pen: Pen, target: Point, setting: Setting, progress: Progress) -> bool:
     """Go to the target at depth if there is a free way that is quicker than a lift."""
-    at = pen.at_depth(heights.bottom)
+    at = pen.at_depth(setting.bottom)
     if at is None:
         return False
     across = at.distance(target)
     if across < 1e-9:
         return True
+    feeds, machine = setting.feeds, setting.machine
     lift = up_over_down(
         machine,
         across,
-        heights.clearance - heights.bottom,
-        heights.clearance - heights.feed_from,
-        heights.feed_from - heights.bottom,
+        setting.clearance - setting.bottom,
+        setting.clearance - setting.feed_from,
+        setting.feed_from - setting.bottom,
         feeds.entry,
     )
     if seconds(across, feeds.link, machine.acceleration) > lift:
         return False
-    way = [] if allowed.covers(LineString([at, target])) else detour(at, target, progress, allowed)
-    legs = None if way is None else _legs([at, *way, target], progress, feeds)
-    if legs is None and way == []:
-        way = detour(at, target, progress, allowed)
-        legs = None if way is None else _legs([at, *way, target], progress, feeds)
+    legs = _way(at, target, setting, progress)
     if legs is None:
         return False
-    ends = [at, *(to for to, _ in legs)]
-    rates = [feed for _, feed in legs]
+    places = [at, *(to for to, _ in legs)]
     time = sum(
         seconds(a.distance(b), rate, machine.acceleration)
-        for a, b, rate in zip(ends[:-1], ends[1:], rates, strict=True)
+        for (a, b), (_, rate) in zip(pairwise(places), legs, strict=True)
     )
     if time > lift:
         return False
     for to, feed in legs:
         pen.line(to, feed, Role.LINK)
     return True
+
+
+def _way(
+    at: Point, target: Point, setting: Setting, progress: Progress
+) -> list[tuple[Point, float]] | None:
+    """Straight where that is free, else round what is in the way; None where neither is."""
+    if setting.allowed.covers(LineString([at, target])):
+        legs = _legs([at, target], progress, setting.feeds)
+        if legs is not None:
+            return legs
+    bends = detour(at, target, progress, setting.allowed)
+    return None if bends is None else _legs([at, *bends, target], progress, setting.feeds)
 
 
 def _legs(
@@ -145,18 +150,16 @@ def _between(a: Point, b: Point, t: float) -> Point:
     return Point(a.x + t * (b.x - a.x), a.y + t * (b.y - a.y))
 
 
-def _go_down_to_bore(
-    pen: Pen, stroke: Stroke, over: Progress, heights: Heights, feeds: Feeds
-) -> None:
+def _go_down_to_bore(pen: Pen, stroke: Stroke, setting: Setting) -> None:
     """Helix down to the start of a full turn, or ramp to and fro along a straight piece."""
     first = stroke.pieces[0].segment
-    lines = LineString([piece.segment.start for piece in stroke.pieces] + [first.end])
-    begin = heights.top + HOVER if over.is_free(lines) else heights.feed_from
-    begin = min(begin, heights.feed_from)
-    pen.over(first.start, heights.clearance)
-    pen.down(heights.feed_from, begin, feeds.entry)
+    turn = LineString([*(piece.segment.start for piece in stroke.pieces), first.end])
+    clear = Progress(setting.above, setting.task.radius).is_free(turn)
+    begin = min(setting.top + HOVER, setting.feed_from) if clear else setting.feed_from
+    pen.over(first.start, setting.clearance)
+    pen.down(setting.feed_from, begin, setting.feeds.entry)
     if isinstance(first, Line):
-        pen.ramp(first, heights.bottom, heights.ramp, feeds.entry)
+        pen.ramp(first, setting.bottom, setting.ramp, setting.feeds.entry)
     else:
         turns = [piece.segment for piece in stroke.pieces]
-        pen.helix(turns, heights.bottom, heights.ramp, feeds.entry)
+        pen.helix(turns, setting.bottom, setting.ramp, setting.feeds.entry)

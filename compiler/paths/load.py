@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from compiler.geometry import Segment
 from compiler.motion import Role
 from compiler.paths.progress import Progress
+from compiler.paths.run import directions, places
 from compiler.paths.stroke import Piece
 
 RIM = 24  # points on the leading half
@@ -40,8 +41,7 @@ def engaged_angles(
     segment: Segment, at: NDArray[np.float64], progress: Progress
 ) -> NDArray[np.float64]:
     """Engaged angle, rad, at fractions along the segment, in what the progress has left."""
-    centres = np.array([segment.at(t) for t in at])
-    ahead = np.array([segment.tangent(t).angle() for t in at])
+    centres, ahead = places(segment, at), directions(segment, at)
     turn = (np.arange(RIM) + 0.5) / RIM * math.pi - math.pi / 2
     angle = ahead[:, None] + turn[None, :]
     # a hair inside the rim: the material just left standing at the wall does not count

@@ -33,7 +33,7 @@ class Progress:
         self.material = material
         self.radius = radius
         self._swept: list[BaseGeometry] = []
-        self._bounds: list[Bounds] = []
+        self._bounds: Bounds = np.empty((64, 4))
         self._visited: list[NDArray[np.float64]] = []
         self._quads = disc_segments(radius)
         shapely.prepare(material)
@@ -44,10 +44,21 @@ class Progress:
         if len(points) == 0:
             return
         lines = [LineString(part) for part in _chunks(points, 6 * self.radius) if len(part) > 1]
-        for swept in shapely.buffer(np.array(lines), self.radius, quad_segs=self._quads):
-            self._swept.append(swept)
-            self._bounds.append(np.array(swept.bounds))
+        swept = shapely.buffer(np.array(lines), self.radius, quad_segs=self._quads)
+        count = len(self._swept)
+        while count + len(swept) > len(self._bounds):
+            self._bounds = np.concatenate([self._bounds, np.empty_like(self._bounds)])
+        self._bounds[count : count + len(swept)] = shapely.bounds(swept)
+        self._swept.extend(swept)
         self._visited.append(_spaced(points, self.radius / 3))
+
+    def copy(self) -> Progress:
+        """The same, to be cut on without changing this one."""
+        other = Progress(self.material, self.radius)
+        other._swept = list(self._swept)
+        other._bounds = self._bounds.copy()
+        other._visited = list(self._visited)
+        return other
 
     def left_in(self, area: BaseGeometry) -> Area:
         """Material still there within the area."""
@@ -96,9 +107,7 @@ class Progress:
         return found
 
     def _near(self, box: tuple[float, float, float, float]) -> list[BaseGeometry]:
-        if not self._bounds:
-            return []
-        bounds = np.array(self._bounds)
+        bounds = self._bounds[: len(self._swept)]
         apart = (
             (bounds[:, 0] > box[2])
             | (bounds[:, 2] < box[0])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
@@ -11,8 +12,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely import LineString
 
-from compiler.geometry import Outline, Point, Segment
-from compiler.geometry.polygon import flatten
+from compiler.geometry import Arc, Outline, Point, Segment
 from compiler.motion import Role
 from compiler.paths.sets import CHORD
 from compiler.paths.stroke import Piece
@@ -91,13 +91,40 @@ def course(outline: Outline, backwards: bool) -> Course:
     return Course(way.segments, closed=True)
 
 
+def places(segment: Segment, at: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The places at fractions (n) along a segment, n x 2; the ends exactly."""
+    if isinstance(segment, Arc):
+        angle = segment.start_angle + at * segment.sweep
+        radius, (x, y) = segment.radius, segment.centre
+        found = np.column_stack([x + radius * np.cos(angle), y + radius * np.sin(angle)])
+    else:
+        (ax, ay), (bx, by) = segment.start, segment.end
+        found = np.column_stack([ax + at * (bx - ax), ay + at * (by - ay)])
+    found[at <= 0] = segment.start
+    found[at >= 1] = segment.end
+    return found
+
+
+def directions(segment: Segment, at: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Direction of travel, rad from +X, at fractions along a segment."""
+    if isinstance(segment, Arc):
+        quarter = math.pi / 2 if segment.ccw else -math.pi / 2
+        return segment.start_angle + at * segment.sweep + quarter
+    return np.full(len(at), segment.tangent().angle())
+
+
 def polyline(segments: Iterable[Segment], chord: float = CHORD) -> NDArray[np.float64]:
     """Points along the segments, both ends included, arcs as chords within `chord`."""
-    points: list[tuple[float, float]] = []
+    found: list[NDArray[np.float64]] = []
     for segment in segments:
-        flat = [(p[0], p[1]) for p in flatten(segment, chord)]
-        points += flat[1:] if points else flat
-    return np.array(points)
+        count = 1
+        if isinstance(segment, Arc):
+            # sagitta r (1 - cos(step / 2)) of each chord
+            half = math.acos(max(0.0, 1 - chord / segment.radius))
+            count = max(1, math.ceil(abs(segment.sweep) / (2 * half) - 1e-9))
+        flat = places(segment, np.linspace(0.0, 1.0, count + 1))
+        found.append(flat[1:] if found else flat)
+    return np.concatenate(found) if found else np.empty((0, 2))
 
 
 def inside(path: Course, area: Area) -> list[tuple[float, float]]:

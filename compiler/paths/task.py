@@ -26,6 +26,7 @@ class Task:
             round the stock.
         material: What is present at this level before the operation.
         cleared: Centres that touch no material, inside `centres`. Any path inside is a safe link.
+            Worked out for constant engagement only, empty for the other patterns.
         work: Centres still to be visited: `centres` less `cleared`, cut to where it matters.
         step: Radial depth wanted.
         engagement: Limit of the engaged angle, where the pattern promises one.

@@ -50,7 +50,10 @@ def task_for(
         forbidden=out,
         centres=centres,
         material=material,
-        cleared=sets.clear_centres(centres, material, radius),
+        # growing a much-cut material is slow, and only this pattern asks for the outcome
+        cleared=sets.clear_centres(centres, material, radius)
+        if operation.pattern == "constant_engagement"
+        else sets.NONE,
         work=work,
         step=_step(operation, work),
         engagement=None

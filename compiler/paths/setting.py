@@ -1,0 +1,75 @@
+"""What the linker is given with the strokes of one level: heights, feeds, limits, surroundings."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import shapely
+
+from compiler.job.model import Machine
+from compiler.part.model import Part
+from compiler.paths.pen import Feeds
+from compiler.paths.sets import CHORD, swell
+from compiler.paths.task import Area, Task
+from compiler.plan.choice import link_feed
+from compiler.plan.model import Level, Operation
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """One level of one operation, for the linker. Heights mm, feeds mm/min, `ramp` rad.
+
+    Attributes:
+        task: The sets that the strokes were planned with.
+        allowed: Centres that may be used, the exact walls included.
+        above: Material just above the level's top.
+        clearance: Z of rapids across.
+        feed_from: Z where rapids down end: the part's top and the approach above it.
+        top: Z of the level's top.
+        bottom: Z of the strokes.
+        ramp: Steepest ramp or helix.
+        feeds: By what a move is for.
+        machine: For weighing a lift against a link.
+    """
+
+    task: Task
+    allowed: Area
+    above: Area
+    clearance: float
+    feed_from: float
+    top: float
+    bottom: float
+    ramp: float
+    feeds: Feeds
+    machine: Machine
+
+
+def setting_of(
+    part: Part, operation: Operation, level: Level, task: Task, above: Area, machine: Machine
+) -> Setting:
+    """The setting of a level."""
+    allowed = swell(task.centres, 2 * CHORD)
+    shapely.prepare(allowed)
+    return Setting(
+        task=task,
+        allowed=allowed,
+        above=above,
+        clearance=part.clearance,
+        feed_from=min(part.stock_top + part.approach, part.clearance),
+        top=level.top_mm,
+        bottom=level.bottom_mm,
+        ramp=math.radians(operation.max_ramp_angle_deg),
+        feeds=_feeds(operation, machine),
+        machine=machine,
+    )
+
+
+def _feeds(operation: Operation, machine: Machine) -> Feeds:
+    cutting = operation.cutting
+    finish = operation.kind in ("finish_floor", "finish_walls")
+    return Feeds(
+        cut=cutting.finish_feed_mm_min if finish else cutting.feed_mm_min,
+        link=link_feed(machine, cutting.feed_mm_min, "mm").value,
+        entry=cutting.entry_feed_mm_min,
+    )
