@@ -21,6 +21,7 @@ PENS: tuple[tuple[Kind, str, Pen], ...] = (
 )
 BACKGROUND = Pen(0.13, grey=0.45)
 LEGEND = 4.4  # mm a row
+LONG_RUN = 12.0  # mm on paper: shorter ones show no direction
 
 
 def path_drawing(job: Job, part: Part, path: OperationPath, room: Point) -> Picture:
@@ -53,6 +54,7 @@ def path_drawing(job: Job, part: Part, path: OperationPath, room: Point) -> Pict
     for kind, _, pen in PENS:
         if runs := tuple(_chained(frame, sorted_moves.get(kind, []))):
             items.append(Run(runs, pen))
+            items += _ways(runs) if kind is Role.CUT else []
     items += _ends(path, frame, tool.radius * scale)
     items += _legend({kind for kind in sorted_moves if sorted_moves[kind]}, foot, width)
     title = f"{path.operation}, {path.tool}, scale {name}"
@@ -75,6 +77,22 @@ def _by_kind(path: OperationPath) -> dict[Kind, list[Segment]]:
                 kinds.setdefault(kind, []).append(Line(here.xy, move.to.xy))
         here = move.to
     return kinds
+
+
+def _ways(runs: tuple[tuple[Segment, ...], ...]) -> list[Item]:
+    """An arrow head half way along each long run: which way round the tool goes."""
+    items: list[Item] = []
+    for run in runs:
+        half = sum(segment.length for segment in run) / 2
+        if half < LONG_RUN / 2:
+            continue
+        for segment in run:
+            if segment.length >= half:
+                t = half / segment.length
+                items.append(marks.arrow(segment.at(t), segment.tangent(t).angle(), 2.0))
+                break
+            half -= segment.length
+    return items
 
 
 def _chained(frame: Frame, segments: list[Segment]) -> list[tuple[Segment, ...]]:
@@ -114,7 +132,7 @@ def _ends(path: OperationPath, frame: Frame, radius: float) -> list[Item]:
     for index, at in enumerate(dict.fromkeys(down)):
         if index == 0:
             items.append(marks.circle(at, radius, Pen(0.25)))
-            items.append(Words(at.plus(Point(radius + 0.8, -0.9)), "start", bold=True))
+            items.append(Words(at.plus(Point(radius + 0.8, -0.9)), "start", bold=True, halo=True))
         items.append(marks.circle(at, 0.7, pen=None, fill=0.0))
     return items
 

@@ -13,11 +13,12 @@ from hypothesis import strategies as st
 from compiler.geometry import Point, Region
 from compiler.geometry.build import circle, rectangle
 from compiler.pictures import operation_view, plan_view
-from compiler.pictures.display import Words, text_width
+from compiler.pictures.display import Run, Words, text_width
 from compiler.pictures.frame import SCALES, scale_for
 from compiler.pictures.hatch import hatch
 from compiler.pictures.ordinates import spread, thinned
 from compiler.pictures.part_view import part_scale, plan_drawing, scene
+from compiler.pictures.path_view import path_drawing
 from compiler.pictures.tool_view import tool_drawing
 
 sys.path.insert(0, str(Path(__file__).parent.parent / "sheet"))
@@ -112,6 +113,19 @@ def test_kinds_of_moves_differ_by_line_not_by_colour():
     for node in root.iter(f"{NAMESPACE}path"):
         colour = node.get("stroke", "#000000")[1:]
         assert colour[:2] == colour[2:4] == colour[4:6]
+
+
+def test_arrows_point_the_way_the_tool_goes():
+    """The bracket's rings run clockwise: half way round, at their left, the way is up."""
+    picture = path_drawing(
+        bracket.job(), bracket.part(), bracket.motions().paths[0], Point(190, 112)
+    )
+    heads = [
+        i for i in picture.items if isinstance(i, Run) and i.fill == 0.0 and len(i.runs[0]) == 3
+    ]
+    ways = [h.runs[0][0].start.minus(h.runs[0][1].at(0.5)).unit() for h in heads]
+    assert len(ways) >= 1
+    assert all(way.y > 0.99 for way in ways)
 
 
 def test_labels_of_the_plan_do_not_overlap():
