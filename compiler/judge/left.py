@@ -12,7 +12,8 @@ import shapely
 from compiler.judge.case import Case
 from compiler.judge.model import Leftover
 from compiler.judge.reach import Reach
-from compiler.simulate.left import Left, what_is_left
+from compiler.simulate.distance import F32
+from compiler.simulate.left import what_is_left
 from compiler.simulate.raster import AIR, inside
 
 CLEARING = frozenset({"face", "rough", "rest", "finish_floor", "finish_walls"})
@@ -107,48 +108,93 @@ def _targets(case: Case, heights: list[float]) -> npt.NDArray[np.int64]:
 
 def _at_height(case: Case, asked: Asked, here: Flags) -> tuple[list[Leftover], list[Leftover]]:
     """Places above one height, by whether the smallest cutter reaches them."""
-    grid, heights = case.cut.grid, case.cut.heights
+    heights = case.cut.heights
     floor_own = {s.top: s.floor_allowance for s in case.part.standing if s.floor_allowance}
     allowance = max(asked.floor, floor_own.get(asked.height, 0.0))
     excess = heights - np.float32(asked.height + allowance)
     high = here & (heights > AIR / 2) & (excess > FLOOR_SLACK)
-    rows, columns = np.nonzero(high)
-    if not rows.size:
+    if not high.any():
         return [], []
     reach = Reach(case.part, asked.height)
-    points = np.asarray(shapely.points(grid.x0 + grid.pitch * columns, grid.y0 + grid.pitch * rows))
     region_walls = [s.wall_allowance for s in case.part.standing if s.wall_allowance]
-    wall = asked.wall if math.isfinite(asked.wall) else 0.0
-    wall = max([wall, *region_walls])
+    wall = max([asked.wall if math.isfinite(asked.wall) else 0.0, *region_walls])
+    return (
+        _unreachable(case, asked, reach, wall, high, excess),
+        _reachable(case, asked, reach, wall, high, excess),
+    )
+
+
+def _unreachable(
+    case: Case, asked: Asked, reach: Reach, wall: float, high: Flags, excess: F32
+) -> list[Leftover]:
+    """By the shapes: each place that no centre of the cutter reaches, and that does stand high."""
+    grid = case.cut.grid
+    rows, columns = np.nonzero(high)
+    x, y = grid.x0 + grid.pitch * columns, grid.y0 + grid.pitch * rows
+    points = np.asarray(shapely.points(x, y))
+    found = []
+    for rank, piece in enumerate(
+        sorted(reach.out_of_reach(asked.radius, wall), key=lambda p: (-p.area, p.bounds))
+    ):
+        low_x, low_y, high_x, high_y = piece.bounds
+        pitch = grid.pitch
+        near = np.flatnonzero(
+            (x >= low_x - pitch)
+            & (x <= high_x + pitch)
+            & (y >= low_y - pitch)
+            & (y <= high_y + pitch)
+        )
+        near = near[shapely.dwithin(points[near], piece, 0.75 * pitch)]
+        if not near.size:
+            continue
+        depths = excess[rows[near], columns[near]]
+        top = near[int(np.argmax(depths))]
+        inside_it = np.asarray(shapely.points(shapely.get_coordinates(piece)))
+        found.append(
+            Leftover(
+                x_mm=round(float(x[top]), 3) + 0.0,
+                y_mm=round(float(y[top]), 3) + 0.0,
+                area_mm2=round(piece.area, 3),
+                depth_mm=round(float(depths.max()), 3),
+                reaching_diameter_mm=_reaching(reach, inside_it, asked.radius, rank),
+            )
+        )
+    return found
+
+
+def _reachable(
+    case: Case, asked: Asked, reach: Reach, wall: float, high: Flags, excess: F32
+) -> list[Leftover]:
+    """By the raster: what stands high though the cutter could have been there."""
+    grid = case.cut.grid
+    rows, columns = np.nonzero(high)
+    points = np.asarray(shapely.points(grid.x0 + grid.pitch * columns, grid.y0 + grid.pitch * rows))
     # cells beside a wall go by their centres: within a pitch of it they are not told apart
     off = reach.from_wall(points) > wall + grid.pitch
     rows, columns, points = rows[off], columns[off], points[off]
     if not rows.size:
-        return [], []
+        return []
     can = reach.cleared(points, asked.radius, wall, slack=1.5 * grid.pitch)
-    split: list[list[Leftover]] = []
-    for chosen in (~can, can):
-        mask = np.zeros_like(high)
-        mask[rows[chosen], columns[chosen]] = True
-        places = [
-            place for place in what_is_left(mask, excess, grid) if place.rows.size >= LEAST_CELLS
-        ]
-        split.append([_told(case, reach, place, asked.radius, k) for k, place in enumerate(places)])
-    return split[0], split[1]
+    mask = np.zeros_like(high)
+    mask[rows[can], columns[can]] = True
+    return [
+        Leftover(
+            x_mm=round(place.x, 3) + 0.0,
+            y_mm=round(place.y, 3) + 0.0,
+            area_mm2=round(place.area, 3),
+            depth_mm=round(place.depth, 3),
+            reaching_diameter_mm=round(2 * asked.radius, 3),
+        )
+        for place in what_is_left(mask, excess, grid)
+        if place.rows.size >= LEAST_CELLS
+    ]
 
 
-def _told(case: Case, reach: Reach, place: Left, radius: float, rank: int) -> Leftover:
-    grid = case.cut.grid
-    reaching: float | None = None
-    if rank < _LISTED:
-        x, y = grid.x0 + grid.pitch * place.columns, grid.y0 + grid.pitch * place.rows
-        points = np.asarray(shapely.points(x, y))
-        found = reach.largest(points, below=radius, smallest=_SMALLEST)
-        reaching = None if found is None else round(2 * found, 3)
-    return Leftover(
-        x_mm=round(place.x, 3) + 0.0,
-        y_mm=round(place.y, 3) + 0.0,
-        area_mm2=round(place.area, 3),
-        depth_mm=round(place.depth, 3),
-        reaching_diameter_mm=reaching,
-    )
+def _reaching(
+    reach: Reach, corners: npt.NDArray[np.object_], radius: float, rank: int
+) -> float | None:
+    """Diameter of the largest cutter that clears a place's whole outline, for the larger places."""
+    if rank >= _LISTED:
+        return None
+    found = reach.largest(corners, below=radius, smallest=_SMALLEST)
+    return None if found is None else round(2 * found, 2)

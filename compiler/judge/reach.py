@@ -18,6 +18,7 @@ from compiler.geometry import Arc, Outline, Region
 from compiler.part.model import Part
 
 CHORD = 0.002  # mm: greatest distance between an arc and its chords
+_LEAST_AREA = 0.02  # mm2: smaller places are not named
 _AIR = 4.0  # radii of air round the stock in which a cutter may run
 
 Area = Polygon | MultiPolygon
@@ -53,6 +54,7 @@ class Reach:
         self._stands = shapely.union_all([polygon(region) for region in regions])
         self._blocked = shapely.union_all([polygon(region) for region in blocked])
         self._bounds = part.stock.bounds
+        self._stock = polygon(part.stock)
 
     def centres(self, radius: float, wall: float = 0.0) -> Area:
         """Where a cutter's centre may be, in the stock and some radii of air round it."""
@@ -72,6 +74,22 @@ class Reach:
             return np.zeros(points.size, dtype=bool)
         shapely.prepare(centres)
         return np.asarray(shapely.dwithin(centres, points, radius - slack))
+
+    def out_of_reach(self, radius: float, wall: float) -> tuple[Polygon, ...]:
+        """The places of the stock that a cutter of this radius can't clear, walls' allowance off.
+
+        Exact to `CHORD`; threads thinner than ten chords are the flattening's own.
+        """
+        stands = shapely.buffer(self._stands, wall) if wall > 0 else self._stands
+        free = shapely.difference(self._stock, stands)
+        cleared = shapely.buffer(self.centres(radius, wall), radius, quad_segs=_segments(radius))
+        rest = shapely.difference(free, cleared)
+        opened = shapely.buffer(shapely.buffer(rest, -5 * CHORD), 5 * CHORD)
+        return tuple(
+            piece
+            for piece in shapely.get_parts(opened)
+            if isinstance(piece, Polygon) and piece.area > _LEAST_AREA
+        )
 
     def from_wall(self, points: npt.NDArray[np.object_]) -> npt.NDArray[np.float64]:
         """Distance of points to what stands; infinite where nothing does."""
@@ -107,7 +125,7 @@ class Reach:
         centres = shapely.difference(window, grown)
         if centres.is_empty:
             return False
-        return bool(shapely.dwithin(centres, points, radius).all())
+        return bool(shapely.dwithin(centres, points, radius + 3 * CHORD).all())
 
 
 def _segments(radius: float) -> int:

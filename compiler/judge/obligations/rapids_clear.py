@@ -10,6 +10,7 @@ import math
 import numpy as np
 
 from compiler.judge.case import SLACK, Case, tracks_of
+from compiler.judge.declared import declared_holes
 from compiler.judge.legs import ways
 from compiler.judge.model import Obligation
 from compiler.judge.spared import nearest
@@ -18,7 +19,7 @@ from compiler.read import Motion
 
 def check(case: Case) -> Obligation:
     """The first rapid that touches anything, else the least height of rapids across."""
-    return _from_unknown(case) or _material(case) or _standing(case) or _held(case)
+    return _from_unknown(case) or _standing(case) or _material(case) or _held(case)
 
 
 def _held(case: Case) -> Obligation:
@@ -117,6 +118,7 @@ def _standing(case: Case) -> Obligation | None:
     if not low:
         return None
     tracks = tracks_of(low)
+    holes = declared_holes(case)[source]
     z_low = np.array([min(m.start.z, m.end.z) for m in low])
 
     def radius_at(motion: Motion, height: float) -> float:
@@ -124,10 +126,11 @@ def _standing(case: Case) -> Obligation | None:
         return case.profiles[tool.name].radius_at(height) if tool is not None else 0.0
 
     most = max((tool.radius for tool in case.job.tools), default=0.0)
-    things = [(f"keep region `{s.name}`", s.region, s.top) for s in case.part.standing]
-    things += [(f"obstacle `{o.name}`", o.region, o.top) for o in case.part.obstacles]
-    for name, region, top in things:
-        found = nearest(low, tracks, z_low, region, top, radius_at, most_radius=most)
+    things = [(f"keep region `{s.name}`", s.region, s.top, holes) for s in case.part.standing]
+    nowhere = np.zeros(len(low), dtype=bool)
+    things += [(f"obstacle `{o.name}`", o.region, o.top, nowhere) for o in case.part.obstacles]
+    for name, region, top, skip in things:
+        found = nearest(low, tracks, z_low, region, top, radius_at, most_radius=most, skip=skip)
         if found.room < -SLACK:
             what = f"A rapid runs {case.length(-found.room)} into {name}."
             remedy = f"retract to Z {case.length(case.part.clearance)} before going across"

@@ -7,9 +7,8 @@ drill at a declared place, straight down, and a chamfer mill as deep as the decl
 
 import math
 
-import numpy as np
-
 from compiler.judge.case import SLACK, Case
+from compiler.judge.declared import declared_holes, edge_widths
 from compiler.judge.model import Obligation
 from compiler.judge.spared import Nearest, nearest
 from compiler.read import Motion
@@ -19,8 +18,8 @@ def check(case: Case) -> Obligation:
     """The least room between any cutter and any keep region."""
     worst = Nearest(math.inf, -1)
     name = ""
-    widths = _edge_widths(case)
-    skip = _declared_holes(case) | ~case.known
+    widths = edge_widths(case)
+    skip = declared_holes(case) | ~case.known
 
     def radius_at(motion: Motion, height: float) -> float:
         tool = next((t for t in case.job.tools if t.number == motion.state.tool), None)
@@ -80,33 +79,3 @@ def _told(case: Case, worst: Nearest, name: str) -> Obligation:
         worst=case.place(worst.index, z=float(case.z_low[worst.index])),
         remedy=remedy,
     )
-
-
-def _edge_widths(case: Case) -> dict[str, float]:
-    """Tool name to the widest edge that the job asks it to break, mm."""
-    widths: dict[str, float] = {}
-    for asked in case.job.passes:
-        if asked.kind == "break_edges" and asked.width is not None:
-            widths[asked.tool] = max(widths.get(asked.tool, 0.0), asked.width)
-    return widths
-
-
-def _declared_holes(case: Case) -> np.ndarray:
-    """Which motions are a drill going straight up or down where the job wants a hole."""
-    datum = case.job.datum.at
-    places: dict[str, list[tuple[float, float]]] = {}
-    for asked in case.job.passes:
-        if asked.kind == "drill":
-            spots = [(p.x - datum.x, p.y - datum.y) for p in asked.at]
-            places.setdefault(asked.tool, []).extend(spots)
-    skip = np.zeros(len(case.motions), dtype=bool)
-    if not places:
-        return skip
-    for k, (motion, tool) in enumerate(zip(case.motions, case.tools, strict=True)):
-        if tool is None or tool.name not in places or not case.known[k]:
-            continue
-        straight = motion.plan_length < 1e-9
-        skip[k] = straight and any(
-            math.hypot(motion.end.x - x, motion.end.y - y) <= SLACK for x, y in places[tool.name]
-        )
-    return skip
