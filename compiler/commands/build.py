@@ -93,7 +93,9 @@ def outputs_of(journey: Journey) -> dict[str, bytes]:
     files = {
         f"{name}.nc": written.text.encode("ascii"),
         f"{name}.plan.json": _json(plan.model_dump_json(indent=2)),
-        f"{name}.setup.pdf": render(loaded.job, part, plan, report, version=__version__),
+        f"{name}.setup.pdf": render(
+            loaded.job, part, plan, report, version=__version__, motions=motions
+        ),
         f"{name}.plan.svg": plan_view(loaded.job, part).encode(),
     }
     for path in motions.paths:
