@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TypeVar
 
 from pydantic import ValidationError
@@ -13,7 +14,7 @@ from compiler.spec.fault import fault
 from compiler.spec.models import Family, Job, Member, Shop
 from compiler.spec.models.base import Model
 from compiler.spec.source import describe, shorten
-from compiler.spec.tree import Node, Scalar, Table, first_line, path_text, plain, walk
+from compiler.spec.tree import Node, Path, Scalar, Table, first_line, path_text, plain, walk
 from compiler.units.number import Units
 
 LANGUAGES = {"job": "a job", "shop": "a shop file", "family": "a family"}
@@ -62,25 +63,44 @@ def units_of(root: Table) -> Units:
 
 
 def validated(root: Table, model: type[M], units: Units) -> Outcome[M]:
-    """The tree as a model, or every fault in it. Values that are expressions are let pass."""
+    """The tree as a model, or every fault in it.
+
+    Values that are expressions are let pass; there is then no value, and perhaps no finding.
+    """
     empty = _without_value(root)
     try:
         value = model.model_validate(plain(root), context={"units": units})
     except ValidationError as error:
-        return Outcome(None, (*empty, *findings(error, root, model, let_pass=_told_elsewhere)))
+        return Outcome(
+            None, (*empty, *findings(error, root, model, let_pass=_told_elsewhere(root)))
+        )
     return Outcome(None if empty else value, empty)
 
 
-def _told_elsewhere(kind: str, node: Node) -> bool:
-    """Whether an error is told by another check: of values that are missing, of expressions."""
-    match node:
-        case Scalar(value=None):
-            return True
-        case Table(entries) if kind in ("E110", "E111"):
-            nodes = [entry.node for entry in entries.values()]
-            return any(isinstance(item, Scalar) and item.value is None for item in nodes)
-        case _:
-            return not_yet.is_expression(node) and kind not in STRUCTURE
+def _told_elsewhere(job: Table) -> Callable[[str, Node], bool]:
+    """Which errors are told by another check: of values that are missing, of expressions.
+
+    Parameters and checks stand outside: what they say must be typed before anything is worked out.
+    """
+    apart = ("parameters", "checks", "spec")
+    expressions = {
+        id(node)
+        for path, node in walk(job)
+        if path[:1] not in [(key,) for key in apart]
+        if not_yet.is_expression(node)
+    }
+
+    def told(kind: str, node: Node) -> bool:
+        match node:
+            case Scalar(value=None):
+                return True
+            case Table(entries) if kind in ("E110", "E111"):
+                nodes = [entry.node for entry in entries.values()]
+                return any(isinstance(item, Scalar) and item.value is None for item in nodes)
+            case _:
+                return id(node) in expressions and kind not in STRUCTURE
+
+    return told
 
 
 def _job_of_family(root: Table, job: Table, units: Units) -> tuple[Diagnostic, ...]:
@@ -90,7 +110,7 @@ def _job_of_family(root: Table, job: Table, units: Units) -> tuple[Diagnostic, .
     try:
         Job.model_validate({"spec": "job/1", "name": "member", **said}, context={"units": units})
     except ValidationError as error:
-        return findings(error, root, Job, ("job",), let_pass=_told_elsewhere)
+        return findings(error, root, Job, ("job",), let_pass=_told_elsewhere(job))
     return ()
 
 
@@ -105,8 +125,12 @@ def _without_value(root: Table) -> tuple[Diagnostic, ...]:
             path=path_text(path),
         )
         for path, node in walk(root)
-        if isinstance(node, Scalar) and node.value is None and path[0] != "override"
+        if isinstance(node, Scalar) and node.value is None and not _in_override(path)
     )
+
+
+def _in_override(path: Path) -> bool:
+    return len(path) > 1 and path[0] == "override"
 
 
 def _language(root: Table, wanted: str) -> Diagnostic | None:

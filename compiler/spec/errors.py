@@ -46,8 +46,11 @@ _WANTED = {
     "string_type": ("text", "put quotes around it to make it text"),
 }
 
-# where keys or a list belong, no single value will do, whatever it may come to
-STRUCTURE = ("model_type", "model_attributes_type", "dict_type", "tuple_type", "list_type")
+# errors of structure: no single value could mend them, whatever an expression comes to
+STRUCTURE = (
+    *("model_type", "model_attributes_type", "dict_type", "tuple_type", "list_type"),
+    *("extra_forbidden", KEY),
+)
 
 
 def did_you_mean(word: str, known: Sequence[str] | Mapping[str, object]) -> str:
@@ -85,10 +88,15 @@ def findings(
         loc = tuple(item["loc"])
         path = place(root, loc, base)
         node = at(root, path)
-        if node is not None and not let_pass(item["type"], node):
+        if node is not None and not let_pass(_kind(item["type"], loc), node):
             told = _finding(item["type"], loc, item.get("ctx", {}), (root, path, node), model)
             found += [] if told is None else [told]
     return _without_echoes(found)
+
+
+def _kind(kind: str, loc: Path) -> str:
+    """The kind of an error; one in a key is of the key, whatever is wrong with it."""
+    return KEY if loc[-1:] == (KEY,) else kind
 
 
 def _without_echoes(found: Sequence[Diagnostic]) -> tuple[Diagnostic, ...]:

@@ -22,6 +22,8 @@ DIALECT = "https://json-schema.org/draft/2020-12/schema"
 Schema = dict[str, Any]
 
 _ABOUT = ("description", "examples", "default")
+# what parameters are must be known before anything is worked out from them
+_WITHOUT_EXPRESSIONS = {"Family", "Parameter", "Check"}
 _EXPRESSION = {"$ref": "#/$defs/expression"}
 
 
@@ -83,10 +85,16 @@ def _definitions(models: list[type[BaseModel]], *, expressions: bool) -> Schema:
     """The definitions of models and of everything in them, tidied."""
     _, generated = models_json_schema([(model, "validation") for model in models])
     shared: Schema = {}
+    strict: Schema = {}
     defs = {
-        name: _tidy_model(definition, shared, expressions)
+        name: _tidy_model(definition, strict, False)
+        if name in _WITHOUT_EXPRESSIONS
+        else _tidy_model(definition, shared, expressions)
         for name, definition in generated["$defs"].items()
     }
+    for definition in defs.values():
+        for value in definition["properties"].values():
+            _describe(value, defs)
     if expressions:
         shared = {name: _or_expression(definition) for name, definition in shared.items()}
         shared["expression"] = {
@@ -95,7 +103,26 @@ def _definitions(models: list[type[BaseModel]], *, expressions: bool) -> Schema:
             "pattern": EXPRESSION_PATTERN,
             "description": "Worked out from parameters, as `${ tube / 2 }`.",
         }
-    return {**defs, **shared}
+        for name in _WITHOUT_EXPRESSIONS & defs.keys():
+            _rename(defs[name], {f"#/$defs/{key}": f"#/$defs/plain_{key}" for key in strict})
+        strict = {f"plain_{key}": value for key, value in strict.items()}
+    return {**defs, **shared, **strict}
+
+
+def _rename(schema: Any, names: Mapping[str, str]) -> None:
+    """Point references elsewhere, in place."""
+    for value in schema.values() if isinstance(schema, dict) else schema:
+        if isinstance(value, dict | list):
+            _rename(value, names)
+    if isinstance(schema, dict) and schema.get("$ref") in names:
+        schema["$ref"] = names[schema["$ref"]]
+
+
+def _describe(schema: Schema, defs: Mapping[str, Any]) -> None:
+    """Give a key back its hover text, which the library drops where it is the model's own."""
+    name = str(schema.get("$ref", "")).removeprefix("#/$defs/")
+    if name in defs and "description" not in schema:
+        schema["description"] = defs[name]["description"]
 
 
 def _tidy_model(definition: Schema, shared: Schema, expressions: bool) -> Schema:

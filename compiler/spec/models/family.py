@@ -14,6 +14,7 @@ from compiler.spec.models.scalars import (
     LongText,
     Name,
     Text,
+    WholeNumber,
     refused,
 )
 
@@ -40,7 +41,7 @@ class Parameter(Model):
 
     length: Length | None = Field(None, description="A length, with its default.")
     angle: Angle | None = Field(None, description="An angle, degrees, with its default.")
-    count: Annotated[int, Field(strict=True)] | None = Field(
+    count: WholeNumber | None = Field(
         None, description="A whole number, with its default."
     )
     number: _Number | None = Field(None, description="A bare number, with its default.")

@@ -241,6 +241,7 @@ def _whole(low: int, high: int) -> tuple[PlainValidator, WithJsonSchema]:
     )
 
 
+WholeNumber = Annotated[int, *_whole(1 - LIMIT, LIMIT - 1)]
 Flutes = Annotated[int, *_whole(1, 20)]
 ToolNumber = Annotated[int, *_whole(1, 9999)]
 Count = Annotated[int, *_whole(1, 500)]

@@ -101,8 +101,8 @@ class Machine(Model):
         None, description="What it is called, where it is written out in a job."
     )
     axes: Axes | None = Field(None, description="Travel; default: not checked.")
-    spindle: Spindle = Field(description="What the spindle can do.")
-    feed: MachineFeed = Field(description="How fast the axes move.")
+    spindle: Spindle = Field(description="Speeds, power and torque of the spindle.")
+    feed: MachineFeed = Field(description="Cutting feed, rapid rate and acceleration.")
     tool_change: Literal["manual", "automatic"] = Field(
         "manual", description="How tools are changed, default manual."
     )
