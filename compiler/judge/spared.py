@@ -51,6 +51,8 @@ def nearest(
     if not low.size:
         return Nearest(np.inf, -1)
     distance = distance_to_region(tracks.take(low), region, most_radius + 2.0)
+    near = np.isfinite(distance)
+    low, distance = low[near], distance[near]
     radius = np.array([radius_at(motions[int(k)], top - z_low[k]) for k in low])
     room = distance - radius
     best = Nearest(np.inf, -1)

@@ -3,7 +3,7 @@
 program = read("G21 G17 G90 G94\\nG0 X0 Y0\\nM30\\n").value
 """
 
-from compiler.read.model import Block, Dwell, Motion, Place, Program, State
+from compiler.read.model import Block, Motion, Place, Program, State
 from compiler.read.reader import Dialect, read
 
-__all__ = ["Block", "Dialect", "Dwell", "Motion", "Place", "Program", "State", "read"]
+__all__ = ["Block", "Dialect", "Motion", "Place", "Program", "State", "read"]

@@ -252,7 +252,12 @@ class Control:
         )
         self.place = end
         return Motion(
-            line=number, kind="rapid", start=start, end=end, state=self.state, machine=True
+            line=number,
+            kind="rapid",
+            start=start,
+            end=end,
+            state=self.state,
+            machine="".join(axes),
         )
 
     def _cycle(self, number: int, code: int, words: dict[str, float]) -> list[Motion]:

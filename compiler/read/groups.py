@@ -60,6 +60,7 @@ REFUSED: dict[int, str] = {
     923: "G92.3 moves the origin, so that positions no longer refer to the datum",
     930: "G93 gives feeds as inverse time; programs here feed per minute",
 }
+REFUSED_M: dict[int, str] = {60: "M60 shuttles pallets, and the part with them"}
 # How near to a whole number a value must be that has to be one (sec. 3.3.2.1).
 WHOLE = 0.0001
 
@@ -100,5 +101,7 @@ def m_codes(values: list[float]) -> dict[str, int]:
             raise RefusalError(f"`M{code}` is no code of the language")
         if group in found:
             raise RefusalError(f"`M{found[group]}` and `M{code}` exclude each other")
+        if code in REFUSED_M:
+            raise RefusalError(REFUSED_M[code], "leave the code out")
         found[group] = code
     return found

@@ -8,7 +8,7 @@ that stand at the machine's own end of travel meanwhile.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from compiler.geometry import Point
@@ -68,44 +68,33 @@ class Motion:
     state: State
     centre: Point | None = None
     ccw: bool = False
-    machine: bool = False  # in machine coordinates: the end is home, or not known
+    machine: str = ""  # axes that move in machine coordinates: they end at home, or unknown
+    radius: float = field(init=False, compare=False)  # of an arc, from its start, mm; else 0
+    sweep: float = field(init=False, compare=False)  # of an arc, rad, positive counter-clockwise
+    plan_length: float = field(init=False, compare=False)  # seen from above, mm; `nan` if unknown
+    length: float = field(init=False, compare=False)  # in space, mm; `nan` if unknown
 
-    @property
-    def sweep(self) -> float:
-        """Turned angle of an arc, rad, positive counter-clockwise; a full turn where it closes."""
-        if self.centre is None:
-            return 0.0
-        a, b = self.start.xy.minus(self.centre), self.end.xy.minus(self.centre)
-        closed = math.hypot(self.start.x - self.end.x, self.start.y - self.end.y) < 1e-9
-        turn = math.tau if closed else math.atan2(a.cross(b), a.dot(b)) % math.tau
-        if self.ccw or closed:
-            return turn if self.ccw else -turn
-        return turn - math.tau
-
-    @property
-    def radius(self) -> float:
-        """Of an arc, from its start, mm; 0 for a straight move."""
-        return 0.0 if self.centre is None else self.start.xy.distance(self.centre)
-
-    @property
-    def plan_length(self) -> float:
-        """Length seen from above, mm; `nan` where an end is not known."""
+    def __post_init__(self) -> None:
+        """Measures are asked for many times over: worked out once."""
+        radius = sweep = 0.0
+        across = math.hypot(self.end.x - self.start.x, self.end.y - self.start.y)
         if self.centre is not None:
-            return abs(self.sweep) * self.radius
-        return math.hypot(self.end.x - self.start.x, self.end.y - self.start.y)
+            radius = math.hypot(self.start.x - self.centre.x, self.start.y - self.centre.y)
+            sweep = self._sweep(closed=across < 1e-9)
+            across = abs(sweep) * radius
+        object.__setattr__(self, "radius", radius)
+        object.__setattr__(self, "sweep", sweep)
+        object.__setattr__(self, "plan_length", across)
+        object.__setattr__(self, "length", math.hypot(across, self.end.z - self.start.z))
 
-    @property
-    def length(self) -> float:
-        """Along the move in space, mm; `nan` where an end is not known."""
-        return math.hypot(self.plan_length, self.end.z - self.start.z)
-
-
-@dataclass(frozen=True, slots=True)
-class Dwell:
-    """A stay of so many seconds."""
-
-    line: int
-    seconds: float
+    def _sweep(self, *, closed: bool) -> float:
+        """Turned angle; a full turn where the arc ends where it starts."""
+        assert self.centre is not None
+        if closed:
+            return math.tau if self.ccw else -math.tau
+        a, b = self.start.xy.minus(self.centre), self.end.xy.minus(self.centre)
+        turn = math.atan2(a.cross(b), a.dot(b)) % math.tau
+        return turn if self.ccw else turn - math.tau
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -23,6 +23,7 @@ from compiler.simulate.raster import Grid
 LAG = 0.3  # of the radius
 RIM_STEP = math.radians(2.5)  # between the places of the rim that are read
 RIM = np.linspace(-math.pi / 2, math.pi / 2, 73)  # rad from the direction of travel
+_COS, _SIN = np.cos(RIM), np.sin(RIM)
 _LEAST = 0.005  # mm beyond the front that counts as material
 _BIG = np.float32(1e3)
 
@@ -66,9 +67,9 @@ class Front:
         radius: float,
     ) -> npt.NDArray[np.float64]:
         """Engaged angle, rad, of a cutter at each place moving in each direction."""
-        angles = heading[:, None] + RIM
-        px = x[:, None] + radius * np.cos(angles)
-        py = y[:, None] + radius * np.sin(angles)
+        ahead_x, ahead_y = radius * np.cos(heading)[:, None], radius * np.sin(heading)[:, None]
+        px = x[:, None] + ahead_x * _COS - ahead_y * _SIN
+        py = y[:, None] + ahead_y * _COS + ahead_x * _SIN
         beyond = self._read(px, py) - _LEAST
         return _positive_share(beyond) * math.pi
 
@@ -77,15 +78,17 @@ class Front:
     ) -> npt.NDArray[np.float64]:
         """Bilinear; places off the grid read as its border, which is air."""
         g = self.grid
-        fx = np.clip((px - g.x0) / g.pitch, 0, g.nx - 1.001)
-        fy = np.clip((py - g.y0) / g.pitch, 0, g.ny - 1.001)
+        fx = np.minimum(np.maximum((px - g.x0) / g.pitch, 0.0), g.nx - 1.001)
+        fy = np.minimum(np.maximum((py - g.y0) / g.pitch, 0.0), g.ny - 1.001)
         i, j = fx.astype(np.int64), fy.astype(np.int64)
         u, v = fx - i, fy - j
-        flat = self.field.ravel()
+        flat = self.field.reshape(-1)
         at = j * g.nx + i
-        low = flat[at] * (1 - u) + flat[at + 1] * u
-        high = flat[at + g.nx] * (1 - u) + flat[at + g.nx + 1] * u
-        return low * (1 - v) + high * v  # type: ignore[no-any-return]
+        a, c = flat[at], flat[at + g.nx]
+        low = a + u * (flat[at + 1] - a)
+        high = c + u * (flat[at + g.nx + 1] - c)
+        value: npt.NDArray[np.float64] = low + v * (high - low)
+        return value
 
 
 def _positive_share(values: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:

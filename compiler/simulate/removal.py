@@ -119,8 +119,6 @@ class _Remover:
         measured = cuts and level and tool.kind in _CYLINDERS
         front = self._front(motion.end.z) if measured else None
         for piece, z, length in pieces(motion, profile.radius):
-            if measured and front is not None and length > 1e-9:
-                self._measure(index, piece, length, profile.radius, front)
             self._sweep(index, piece, z, length, profile, front, cuts)
         if cuts and not level and profile.is_flat:
             self._arrive(motion, profile)
@@ -193,7 +191,7 @@ class _Remover:
         front: Front | None,
         cuts: bool,
     ) -> None:
-        """Takes one piece off the heights, and notes what it met."""
+        """Takes one piece off the heights, and notes what it met; measures before it sweeps."""
         reach = profile.radius + (self._band(profile) if front is not None else 0.0)
         window, d2 = self._distances(piece, reach)
         if d2 is None or window is None:
@@ -202,8 +200,10 @@ class _Remover:
         if not profile.is_flat:
             r2 = np.float32(profile.radius**2)
             floor = np.float32(z) + profile.rise(np.sqrt(np.minimum(d2, r2)))
-        self._take_off(index, window, d2, floor, z, profile, cuts)
+        met = self._take_off(index, window, d2, floor, z, profile, cuts)
         if front is not None:
+            if met and length > 1e-9:
+                self._measure(index, piece, length, profile.radius, front)
             distance = np.sqrt(d2) - np.float32(profile.radius)
             front.add(window, distance, length, LAG * profile.radius)
 
@@ -216,54 +216,36 @@ class _Remover:
         z: float,
         profile: Profile,
         cuts: bool,
-    ) -> None:
-        """Lowers a window to `floor` within the tool's radius; a rapid only notes what it meets."""
+    ) -> bool:
+        """Lowers a window to `floor` within the tool's radius; a rapid only notes what it meets.
+
+        Returns whether there was anything to meet.
+        """
         part = self._heights[window]
-        r2 = np.float32(profile.radius**2)
-        cut = (d2 <= r2) & (part > floor + np.float32(_SKIN))
+        cut = part > floor + np.float32(_SKIN)
+        cut &= d2 <= np.float32(profile.radius**2)
         at = np.flatnonzero(cut)
         if not at.size:
-            return
-        self._note(index, at, part, d2, window, z, profile)
-        if cuts:
-            new = floor.ravel()[at] if isinstance(floor, np.ndarray) else floor
-            self._lower(index, part, at, new)
-
-    def _lower(
-        self, index: int, part: F32, at: npt.NDArray[np.intp], new: F32 | np.float32
-    ) -> None:
+            return False
         rows, columns = np.divmod(at, part.shape[1])
         old = part[rows, columns]
-        stays = np.maximum(new, np.float32(self._bottom))
-        self._facts.removed[index] += float((old - stays).sum(dtype=np.float64)) * (
-            self._grid.pitch**2
-        )
-        part[rows, columns] = np.where(new <= self._bottom, AIR, new)
-
-    def _note(
-        self,
-        index: int,
-        at: npt.NDArray[np.intp],
-        part: F32,
-        d2: F32,
-        window: Window,
-        z: float,
-        profile: Profile,
-    ) -> None:
-        """Depth of what is met, and whether it is met well inside the rim."""
         facts = self._facts
-        rows, columns = np.divmod(at, part.shape[1])
-        heights = part[rows, columns]
-        facts.depth[index] = max(facts.depth[index], float(heights.max()) - z)
-        if facts.touched[index]:
-            return
-        well = max(0.0, profile.radius - self._grid.pitch) ** 2
-        deep = np.flatnonzero(d2[rows, columns] <= well)
-        if deep.size:
-            facts.touched[index] = True
-            first = deep[0]
-            facts.touch_x[index] = self._xs[window[1].start + columns[first]]
-            facts.touch_y[index] = self._ys[window[0].start + rows[first]]
+        facts.depth[index] = max(facts.depth[index], float(old.max()) - z)
+        if not facts.touched[index]:
+            well = max(0.0, profile.radius - self._grid.pitch) ** 2
+            deep = np.flatnonzero(d2[rows, columns] <= well)
+            if deep.size:
+                first = deep[0]
+                facts.touched[index] = True
+                facts.touch_x[index] = self._xs[window[1].start + columns[first]]
+                facts.touch_y[index] = self._ys[window[0].start + rows[first]]
+        if cuts:
+            new = floor[rows, columns] if isinstance(floor, np.ndarray) else floor
+            stays = np.maximum(new, np.float32(self._bottom))
+            volume = float((old - stays).sum(dtype=np.float64)) * self._grid.pitch**2
+            facts.removed[index] += volume
+            part[rows, columns] = np.where(new <= self._bottom, AIR, new)
+        return True
 
     def _distances(self, piece: Piece, reach: float) -> tuple[Window | None, F32 | None]:
         """The window that a piece reaches and squared distances there; None off the stock."""

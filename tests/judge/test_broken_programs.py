@@ -28,7 +28,7 @@ from compiler.diagnostics import Diagnostic
 from compiler.geometry import Point
 from compiler.job.model import Holder, Pass
 from compiler.judge.judge import CODES
-from compiler.motion import Point3, Rapid, Role, Straight, Turn
+from compiler.motion import Motions, Point3, Rapid, Role, Straight, Turn
 from compiler.part.model import Blocked
 from compiler.plan.model import Level
 
@@ -219,6 +219,20 @@ def test_a_rapid_that_is_clear_straight_but_not_by_the_dog_leg() -> None:
 def test_a_rapid_down_from_an_unknown_height() -> None:
     found = broken(world().edited("G0 G43 H1 Z5.000", "G0 G43 H1 Z-1.000"))
     assert "rapids_clear" in found
+
+
+@pytest.mark.parametrize(
+    "block", ["G28", "G53 G0 X0 Y0", "G53 G0 Z-100", "G91 G28 X0 Y0\nG90", "G30 X0"]
+)
+def test_machine_coordinates_down_in_the_work(block: str) -> None:
+    last = "G0 X45.0000 Y20.0000 Z5.000\n"
+    found = broken(world().edited(last, block + "\n" + last))
+    assert "rapids_clear" in found
+
+
+@pytest.mark.parametrize("block", ["G53 G0 Z0", "G91 G28 Z0\nG90", "G53 G0 Z0\nG53 G0 X0 Y0"])
+def test_home_by_way_of_z(block: str) -> None:
+    assert not broken(world().edited("M9\nM5\nM30", block + "\nM9\nM5\nM30"))
 
 
 def test_bare_g28_goes_by_way_of_part_zero() -> None:
@@ -474,11 +488,21 @@ def test_a_swapped_tool() -> None:
         ("G0 X72.0000 Y20.0000 Z1.300\n", ""),
         ("G0 Z5.000\nM9", "G0 Z5.000\nG0 X-50 Z10\nG1 X-60 F100\nM9"),
         ("G2 X-12.0000", "G3 X-12.0000"),
+        ("S5000 M3", "S4900 M3"),
+        ("M9\nG0 G43", "M8\nG0 G43"),
     ],
 )
 def test_a_text_that_says_something_else(old: str, new: str) -> None:
     found = broken(world().edited(old, new))
     assert found["text_true"].code == "E520"
+
+
+def test_a_planned_stop_that_is_not_there() -> None:
+    good = world()
+    (path,) = good.motions.paths
+    planned = replace(good, motions=Motions((replace(path, stop_before=True),)))
+    assert "text_true" in broken(planned)
+    assert not broken(planned.edited("T1 M6", "M0\nT1 M6"))
 
 
 # refused text, E501

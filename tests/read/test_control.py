@@ -65,7 +65,7 @@ def test_g91_g28_is_incremental_on_its_line() -> None:
 
 def test_bare_g28_in_g90_first_goes_to_part_zero() -> None:
     first, home = moves("G90 G28 Z0", at=(1, 2, 3))
-    assert (first.kind, first.end.z, first.machine) == ("rapid", 0.0, False)
+    assert (first.kind, first.end.z, first.machine) == ("rapid", 0.0, "")
     assert home.machine
 
 

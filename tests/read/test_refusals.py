@@ -103,6 +103,7 @@ BY_NAME = [
     ("O1000", "`O`"),
     ("G1 X1 ; aside", "`;`"),
     ("G53 G1 X1", "machine coordinates"),
+    ("M60", "M60"),
 ]
 
 

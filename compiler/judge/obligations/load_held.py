@@ -63,7 +63,9 @@ def check(case: Case) -> Obligation:
         )
         if value is None
     ]
-    unsaid = f" The machine's {' and '.join(missing)} are not stated." if missing else ""
+    unsaid = (
+        f" Not stated for the machine, so not checked: {', '.join(missing)}." if missing else ""
+    )
     return Obligation(
         name="load_held",
         held=held,

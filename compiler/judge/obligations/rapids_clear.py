@@ -63,7 +63,11 @@ def _broken(case: Case, index: int, what: str, remedy: str, depth: float) -> Obl
 def _from_unknown(case: Case) -> Obligation | None:
     """Rapids whose start the text does not fix: up, home, or to a height above everything."""
     for k, motion in enumerate(case.motions):
-        if motion.kind != "rapid" or case.known[k] or motion.machine:
+        if motion.kind != "rapid" or case.known[k]:
+            continue
+        if motion.machine:
+            if fault := _in_machine(case, k):
+                return fault
             continue
         height = motion.end.z
         if math.isnan(height):
@@ -86,6 +90,20 @@ def _from_unknown(case: Case) -> Obligation | None:
             case, k, what, remedy, max(0.0, case.highest - height) if height == height else 0.0
         )
     return None
+
+
+def _in_machine(case: Case, index: int) -> Obligation | None:
+    """Moves in machine coordinates: Z to its end of travel only, X and Y only above everything."""
+    motion = case.motions[index]
+    high = "Z" in motion.start.home or motion.start.z >= case.highest
+    if "Z" in motion.machine and "Z" not in motion.end.home:
+        what = "A rapid goes to a height in machine coordinates, which the text does not place."
+    elif motion.machine.strip("Z") and not high:
+        what = "A rapid goes across in machine coordinates from a height that is not clear."
+    else:
+        return None
+    remedy = "send Z home by itself first"
+    return _broken(case, index, what, remedy, 0.0)
 
 
 def _moves_across(motion: Motion) -> bool:

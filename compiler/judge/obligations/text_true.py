@@ -15,9 +15,10 @@ from dataclasses import dataclass
 from compiler.geometry import Point
 from compiler.judge.case import Case
 from compiler.judge.model import Obligation
-from compiler.motion import Move, Point3, Rapid, Straight, Turn
+from compiler.motion import Move, OperationPath, Point3, Rapid, Straight, Turn
 from compiler.read import Motion, Place
 
+_RPM = 1.0  # spindle speeds are written in whole turns
 _DUST = 1e-6  # mm: arithmetic on both sides
 
 
@@ -27,7 +28,7 @@ class Step:
 
     move: Move
     start: Point3
-    operation: str
+    path: OperationPath
     first: bool  # of its operation
 
 
@@ -94,7 +95,7 @@ def _steps(case: Case) -> Iterator[Step]:
     for path in case.planned.paths:
         here = Point3(math.nan, math.nan, case.plan.clearance_mm)
         for k, move in enumerate(path.moves):
-            yield Step(move, here, path.operation, k == 0)
+            yield Step(move, here, path, k == 0)
             here = move.to
 
 
@@ -105,6 +106,9 @@ def _compare(case: Case, steps: list[Step], digits: Digits) -> Found:
     for step in steps:
         if step.first:
             at = _skip_between(case, read, at, step)
+            if at < len(read) and (fault := _stop_fault(case, step.path, read[at])):
+                found.fault, found.fault_at = fault, read[at]
+                return found
         at = _match(case, step, read, at, digits, found)
         if found.fault:
             return found
@@ -160,6 +164,8 @@ def _match(case: Case, step: Step, read: list[int], at: int, digits: Digits, fou
                 taken = _match_turn(case, step, read, at, digits)
         if taken:
             _weigh(case, read[at + taken - 1], move.to, found)
+            if fault := _state_fault(case, step, read[at]):
+                found.fault, found.fault_at = fault, read[at]
             return at + taken
         if _tiny(case, step, read, at, digits):
             return at
@@ -168,8 +174,37 @@ def _match(case: Case, step: Step, read: list[int], at: int, digits: Digits, fou
         return at
     if _tiny(case, step, read, at, digits):
         return at
-    found.fault = f"The text ends before operation `{step.operation}` does."
+    found.fault = f"The text ends before operation `{step.path.operation}` does."
     return at
+
+
+def _state_fault(case: Case, step: Step, index: int) -> str:
+    """What else the plan says of a move: tool, speed, coolant, and a stop before its operation."""
+    motion, path = case.motions[index], step.path
+    state = motion.state
+    tool = case.job.tool(path.tool)
+    if state.tool != tool.number:
+        return f"Line {motion.line} runs with T{state.tool}; planned is T{tool.number}."
+    if isinstance(step.move, Rapid):
+        return ""
+    if abs(state.rpm - min(path.rpm, case.job.machine.max_rpm)) > _RPM:
+        return f"Line {motion.line} runs at {state.rpm:.0f} rpm; planned are {path.rpm:.0f}."
+    flood, mist = path.coolant == "flood", path.coolant in ("mist", "air")
+    if (state.flood, state.mist) != (flood, mist):
+        return f"Line {motion.line} runs with another coolant than `{path.coolant}`."
+    return ""
+
+
+def _stop_fault(case: Case, path: OperationPath, first: int) -> str:
+    """Whether a planned stop stands between the operation and the fed moves before it."""
+    if not path.stop_before:
+        return ""
+    line = case.motions[first].line
+    before = max((m.line for m in case.motions[:first] if m.kind != "rapid"), default=0)
+    for block in case.program.blocks:
+        if before < block.line < line and block.says("M", 0):
+            return ""
+    return f"No stop (M0) stands before operation `{path.operation}`, as planned."
 
 
 def _weigh(case: Case, index: int, to: Point3, found: Found) -> None:
