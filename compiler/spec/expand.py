@@ -16,7 +16,7 @@ from compiler.spec.tree import Path, path_text
 VERSION = 1
 INDENT = "  "
 _PLAIN = re.compile(r"[A-Za-z][A-Za-z0-9_./-]*(?: [A-Za-z0-9_./-]+)*")
-_NUMBER_WITH_UNIT = re.compile(r"[-+]?[0-9./-]+(?: ?[a-zA-Z%]+)?(?:/[a-z0-9]+)?")
+_NUMBER_WITH_UNIT = re.compile(r"[-+]?\.?[0-9][0-9./-]*(?: ?[a-zA-Z%]+)?(?:/[a-z0-9]+)?")
 
 
 def expand(loaded: Loaded) -> str:
