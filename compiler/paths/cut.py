@@ -10,18 +10,26 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from compiler.diagnostics import Diagnostic, Label, Outcome, Severity
+from compiler.geometry import EMPTY
 from compiler.geometry.polygon import to_polygon
 from compiler.job.model import Job, Pass, Pattern
 from compiler.motion import Motions, Move, OperationPath
 from compiler.part.model import Part
-from compiler.paths import contour_parallel, direction_parallel, finish_walls, sets
+from compiler.paths import (
+    break_edges,
+    contour_parallel,
+    direction_parallel,
+    finish_walls,
+    sets,
+)
 from compiler.paths.approach import Scene
+from compiler.paths.drill import drill
 from compiler.paths.leftovers import leftovers
 from compiler.paths.link import link
 from compiler.paths.pen import Pen
 from compiler.paths.progress import Progress
 from compiler.paths.sets import CHORD, Ground, Sweep
-from compiler.paths.setting import setting_of
+from compiler.paths.setting import Setting, setting_of
 from compiler.paths.stroke import Stroke
 from compiler.paths.task import Task
 from compiler.paths.tasks import task_for
@@ -58,7 +66,7 @@ def cut(job: Job, part: Part, operations: OperationList) -> Outcome[Motions]:
 
     `part` and `operations` are the job's own. Returns no value where any operation failed.
     """
-    work = Work(job, part, Ground(to_polygon(part.stock, CHORD, "outside")))
+    work = Work(job, part, Ground(to_polygon(part.stock, CHORD, "outside"), part.stock_top))
     passes = {asked.name: asked for asked in job.passes}
     paths: list[OperationPath] = []
     findings: list[Diagnostic] = []
@@ -84,8 +92,12 @@ def _operation(
     work: Work, asked: Pass, operation: Operation
 ) -> tuple[list[Move], list[Diagnostic]]:
     """The moves of one operation; the work's ground is what it leaves."""
-    if operation.kind in ("drill", "break_edges"):
+    if operation.compensation == "control":
         return [], [_not_yet(asked)]
+    if operation.kind == "drill":
+        return _drill(work, asked, operation), []
+    if operation.kind == "break_edges":
+        return _break_edges(work, asked, operation)
     pen, findings = Pen(), list[Diagnostic]()
     known: dict[tuple[object, ...], tuple[Task, tuple[Stroke, ...]]] = {}
     sweeps: list[Sweep] = []
@@ -108,6 +120,48 @@ def _operation(
         most = max([operation.wall_allowance_mm, *allowances])
         work.left_on_walls = max(work.left_on_walls, most)
     return pen.moves, findings
+
+
+def _drill(work: Work, asked: Pass, operation: Operation) -> list[Move]:
+    """Holes at the pass's places, which the job gives in the drawing's coordinates."""
+    pen, (level,) = Pen(), operation.levels
+    tool = work.job.tool(operation.tool)
+    places = tuple(at.minus(work.job.datum.at) for at in asked.at)
+    bare = _bare_setting(work, operation, level)
+    drill(pen, asked, tool, places, bare)
+    return pen.moves
+
+
+def _break_edges(
+    work: Work, asked: Pass, operation: Operation
+) -> tuple[list[Move], list[Diagnostic]]:
+    pen, findings = Pen(), list[Diagnostic]()
+    tool = work.job.tool(operation.tool)
+    for level in operation.levels:
+        material = work.ground.at(level.bottom_mm)
+        edges = break_edges.plan(work.part, operation, level, tool, material)
+        setting = _bare_setting(work, operation, level)
+        progress = Progress(sets.NONE, tool.tip_diameter / 2 + 1e-3)
+        link(pen, edges.strokes, setting, progress)
+        if not edges.whole:
+            findings.append(_not_all_along(asked, level))
+    return pen.moves, findings
+
+
+def _bare_setting(work: Work, operation: Operation, level: Level) -> Setting:
+    """For operations that clear nothing: no material to weigh, links by a lift."""
+    task = Task(
+        radius=work.job.tool(operation.tool).radius,
+        forbidden=EMPTY,
+        centres=sets.NONE,
+        material=sets.NONE,
+        cleared=sets.NONE,
+        work=sets.NONE,
+        step=operation.radial_depth_mm,
+        engagement=None,
+        direction=operation.direction,
+    )
+    return setting_of(work.part, operation, level, task, sets.NONE, work.job.machine)
 
 
 def _cut_level(
@@ -155,10 +209,21 @@ def _alike(work: Work, level: Level) -> tuple[object, ...]:
     return (level.standing, level.over, work.ground.deeper(level.bottom_mm), blocked)
 
 
+def _not_all_along(asked: Pass, level: Level) -> Diagnostic:
+    return Diagnostic(
+        code="W406",
+        message=f"the edges of {', '.join(f'`{n}`' for n in level.over)} can't be broken all along",
+        primary=Label(asked.spans.get("width", asked.origin)),
+        severity=Severity.WARNING,
+        help="something stands too near for the cone: break the rest by hand, or take a smaller "
+        "chamfer mill",
+    )
+
+
 def _not_yet(asked: Pass) -> Diagnostic:
     return Diagnostic(
         code="E411",
-        message=f"`{asked.kind}` is not yet planned",
-        primary=Label(asked.origin),
-        help="leave the pass out for now, and do this step by hand",
+        message="compensation at the control is not yet planned",
+        primary=Label(asked.spans.get("compensation", asked.origin)),
+        help="leave `compensation` out: the path is then worked out for the tool's diameter",
     )

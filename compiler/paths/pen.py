@@ -51,6 +51,20 @@ class Pen:
         if z < feed_from - SAME:
             self._fed(Straight(Point3(here.x, here.y, z), feed, Role.PLUNGE))
 
+    def sink(self, z: float, feed: float, role: Role) -> None:
+        """Fed straight down (or up) to a height."""
+        here = self._here()
+        self._fed(Straight(Point3(here.x, here.y, z), feed, role))
+
+    def rise(self, z: float) -> None:
+        """Straight up at rapid."""
+        here = self._here()
+        self._rapid(Point3(here.x, here.y, z))
+
+    def drop(self, z: float) -> None:
+        """Straight down at rapid, where everything above is open."""
+        self.rise(z)
+
     def line(self, to: Point, feed: float, role: Role) -> None:
         """Fed straight at the present height."""
         here = self._here()

@@ -46,10 +46,13 @@ class Ground:
     """The stock as the operations so far have left it."""
 
     stock: Area
+    top: float  # Z of the stock's upper face
     sweeps: tuple[Sweep, ...] = ()
 
     def at(self, height: float, only: Sequence[str] | None = None) -> Area:
         """Material just above `height`; `only`: as if just these operations had cut."""
+        if height >= self.top - 1e-6:
+            return NONE
         gone = [self.sweeps[i].area for i in self.deeper(height, only)]
         return area_of(self.stock.difference(shapely.union_all(gone))) if gone else self.stock
 
@@ -63,7 +66,7 @@ class Ground:
 
     def after(self, sweep: Sweep) -> Ground:
         """The same, one sweep later."""
-        return Ground(self.stock, (*self.sweeps, sweep))
+        return Ground(self.stock, self.top, (*self.sweeps, sweep))
 
 
 def area_of(found: BaseGeometry) -> Area:

@@ -15,6 +15,7 @@ from compiler.knowledge.cutting import axial_depth_for, work_out
 from compiler.part.model import Part
 from compiler.plan import choice, doubt, fit, levels, refuse
 from compiler.plan.choice import Choice
+from compiler.plan.edges import WIDTH, edge_levels, too_wide_an_edge
 from compiler.plan.model import Cutting, Level, Operation, OperationList, PlannedTool, SourcePlace
 from compiler.units.number import length, short
 
@@ -111,6 +112,10 @@ def _lower_pass(
     findings += refuse.too_deep(asked, floor.value, part, job)
     if asked.kind in choice.CLEARING:
         findings += refuse.too_wide_a_step(asked, tool, chosen.step.value, job)
+    if asked.kind == "break_edges":
+        findings += too_wide_an_edge(asked, tool, settled.floor, part, job)
+    if asked.kind == "drill":
+        findings += refuse.no_holes(asked) + refuse.point_below(asked, tool, floor.value, part, job)
     if asked.kind == "face":
         findings += refuse.stands_above_face(asked, floor.value, part, job)
     axial = _axial_depth(job, asked, chosen)
@@ -144,7 +149,11 @@ def _choose(job: Job, place: int, tool: Tool, floor: Choice[float], settled: Set
     asked = job.passes[place]
     pattern = choice.pattern(asked)
     step = choice.step(asked, tool, pattern.value, job.units)
-    if asked.kind == "finish_walls":
+    if asked.kind == "drill":
+        step = Choice(tool.diameter)
+    elif asked.kind == "break_edges":
+        step = Choice(asked.width or WIDTH)
+    elif asked.kind == "finish_walls":
         step = Choice(max(settled.wall_left, 0.01 * tool.diameter))
     return Chosen(
         tool=tool,
@@ -193,8 +202,10 @@ def _levels(
             )
         case "finish_walls":
             return levels.walls(part, top=top, floor=floor, reach=axial)
-        case "drill" | "break_edges":
+        case "drill":
             return (Level(top_mm=top, bottom_mm=floor, standing=()),)
+        case "break_edges":
+            return edge_levels(part, asked, chosen.tool)
         case _:
             return levels.clearing(part, top=top, floor=floor, axial=axial, floor_allowance=left)
 
@@ -204,6 +215,9 @@ def _operation(
 ) -> Operation:
     depths = _levels(part, asked, chosen, axial.value, settled)
     deepest = max(each.top_mm - each.bottom_mm for each in depths)
+    if asked.kind == "drill":
+        # a drill's edges cut as deep as its point is high, whatever the hole's depth
+        deepest = min(deepest, chosen.tool.diameter / 2)
     notes = chosen.reasons() + list(choice.reasons([axial]))
     if asked.kind in choice.ROUGHING and len(depths) > 1:
         notes.append(f"{len(depths)} levels of at most {length(deepest, job.units)}")

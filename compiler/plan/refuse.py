@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from compiler.diagnostics import Diagnostic, Label, Severity, Span
 from compiler.job.model import Job, Pass, PassKind, Tool, ToolKind
 from compiler.part.model import Part
@@ -164,6 +166,41 @@ def stands_above_face(asked: Pass, floor: float, part: Part, job: Job) -> list[D
         )
         for region in part.standing
         if region.top > floor + SAME
+    ]
+
+
+def no_holes(asked: Pass) -> list[Diagnostic]:
+    """A drill pass without a place to drill."""
+    if asked.at:
+        return []
+    return [
+        finding(
+            "E414",
+            asked,
+            f"`{asked.name}` has no place to drill",
+            "give `at` the centres of the holes, as `at: [[10, 20], [30, 20]]`",
+            "at",
+        )
+    ]
+
+
+def point_below(asked: Pass, tool: Tool, floor: float, part: Part, job: Job) -> list[Diagnostic]:
+    """A drill's point that comes out too low; `to` is where the hole is at full width."""
+    if tool.tip_angle <= 0:
+        return []
+    point = floor - tool.radius / math.tan(tool.tip_angle / 2)
+    if floor < part.lowest_cut - SAME or point >= part.lowest_cut - SAME:
+        return []
+    return [
+        finding(
+            "W405",
+            asked,
+            f"the point of `{tool.name}` comes out at {length(point, job.units)}, below "
+            f"{length(part.lowest_cut, job.units)}",
+            "see that nothing lies under the hole: parallels, jaws and table; or raise `to`",
+            "to",
+            severity=Severity.WARNING,
+        )
     ]
 
 

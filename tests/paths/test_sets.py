@@ -28,7 +28,7 @@ def rough_of(keep, diameter: float, **keys):
     plan = lower(job, part)
     assert plan.value is not None
     operation: Operation = plan.value.operations[0]
-    ground = Ground(to_polygon(part.stock, CHORD, "outside"))
+    ground = Ground(to_polygon(part.stock, CHORD, "outside"), 0.0)
     level: Level = operation.levels[-1]
     task = task_for(part, operation, level, job.tools[0], ground, left_on_walls=0.0)
     return task, part
@@ -95,9 +95,10 @@ def test_polygons_keep_to_the_safe_side() -> None:
 
 
 def test_the_ground_forgets_only_what_was_cut_as_deep() -> None:
-    ground = Ground(shapely.box(0, 0, 10, 10))
+    ground = Ground(shapely.box(0, 0, 10, 10), 0.0)
     ground = ground.after(Sweep("rough", -2.0, shapely.box(0, 0, 10, 5)))
     ground = ground.after(Sweep("rest", -4.0, shapely.box(0, 0, 5, 5)))
+    assert ground.at(0.0).is_empty
     assert ground.at(-2.0).area == 50
     assert ground.at(-4.0).area == 75
     assert ground.at(-5.0).area == 100
@@ -122,7 +123,7 @@ def test_a_terrace_is_work_only_at_its_own_level() -> None:
     assert plan.value is not None
     finish = plan.value.operations[1]
     cut = shapely.box(-20, -20, 120, 90).difference(shapely.box(59, 19, 86, 51))
-    ground = Ground(shapely.box(0, 0, 100, 70)).after(Sweep("rough", -5.9, cut))
+    ground = Ground(shapely.box(0, 0, 100, 70), 0.0).after(Sweep("rough", -5.9, cut))
     ground = ground.after(Sweep("rough", -1.9, shapely.box(-20, -20, 120, 90)))
     task = task_for(part, finish, finish.levels[0], job.tools[0], ground, left_on_walls=0.0)
     around = shapely.box(60, 20, 85, 50).buffer(5.01)

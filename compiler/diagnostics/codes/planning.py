@@ -61,14 +61,20 @@ CODES: dict[str, CodeInfo] = {
         "power and feeds and the cutter's bending. The help says what would be borne.",
     ),
     "E411": CodeInfo(
-        "a kind of pass is not yet planned",
-        "The spec language knows the pass, this version of the planner doesn't cut it yet.",
+        "compensation at the control is not yet planned",
+        "With `compensation: control` the program would run the part's own outline and leave the "
+        "tool's radius to the control. This version works out the centre's path itself, for the "
+        "diameter that the spec gives the tool.",
     ),
-    "E412": CodeInfo(
-        "a wall of a closed region can't be reached for finishing",
-        "The cutter finds no room to run on to the wall: everything beside it still holds "
-        "material, or the gap is narrower than the cutter. Clear the place with a smaller cutter "
-        "first and finish with that.",
+    "E413": CodeInfo(
+        "an edge is wider than the tool can break",
+        "The cone of a chamfer mill is as wide as its diameter, its tip hangs a little below the "
+        "chamfer, and the wall under the edge must be higher than that. The help gives the widest "
+        "edge that all this leaves.",
+    ),
+    "E414": CodeInfo(
+        "a drill pass has no place to drill",
+        "`at` lists the centres of the holes, in the drawing's coordinates.",
     ),
     "W401": CodeInfo(
         "no pass comes into a gap",
@@ -90,5 +96,15 @@ CODES: dict[str, CodeInfo] = {
         "a tool reaches far out of its holder",
         "Bending grows with the cube of the free length. Feeds are lowered for a long reach, but "
         "a shorter grip or a thicker cutter is the better remedy.",
+    ),
+    "W405": CodeInfo(
+        "a drill's point comes out below what may be cut",
+        "`to` is where the hole has its full width; the point goes on below it by the height of "
+        "its cone. Drilled through, it needs room under the stock.",
+    ),
+    "W406": CodeInfo(
+        "an edge can't be broken all along",
+        "Where something else stands or uncut material remains so near that the cone would touch "
+        "it, the edge is left sharp.",
     ),
 }
