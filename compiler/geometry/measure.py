@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-from compiler.geometry.distance import Nearest, point_distance, segment_to_segment
+from compiler.geometry.distance import Nearest, point_distance, point_to_segment, segment_to_segment
 from compiler.geometry.inside import InsideTest
 from compiler.geometry.near import apart, near_pairs
 from compiler.geometry.outline import Region
@@ -96,9 +96,10 @@ class _Walls:
             most = best.width if best is not None else below
             if at_least >= most:
                 break
-            near = segment_to_segment(self.segments[i], self.segments[j])
-            if 1e-9 < near.distance < most and self._is_gap(near, i, j):
-                best = Gap(near.distance, near.on_first, near.on_second)
+            for near in _facing(self.segments[i], self.segments[j]):
+                if 1e-9 < near.distance < most and self._is_gap(near, i, j):
+                    best = Gap(near.distance, near.on_first, near.on_second)
+                    break
         return best
 
     def _ahead(self, i: int, j: int) -> bool:
@@ -137,6 +138,22 @@ class _Walls:
             onward = self._after[i].tangent(0.0)
             return onward.dot(across) <= limit and -segment.tangent(1.0).dot(across) <= limit
         return True
+
+
+def _facing(a: Segment, b: Segment) -> list[Nearest]:
+    """Where two segments are nearest; for parallel lines also the middle of where they face."""
+    near = segment_to_segment(a, b)
+    if isinstance(a, Arc) or isinstance(b, Arc):
+        return [near]
+    along = a.tangent()
+    if abs(along.cross(b.tangent())) > 1e-9:
+        return [near]
+    stops = sorted(point.minus(a.start).dot(along) for point in (b.start, b.end))
+    low, high = max(0.0, stops[0]), min(a.length, stops[1])
+    if high <= low:
+        return [near]
+    middle = a.start.plus(along, (low + high) / 2)
+    return [near, point_to_segment(middle, b)]
 
 
 def narrowest_gap_between(first: Region, second: Region) -> Gap | None:
