@@ -8,8 +8,8 @@ from compiler.diagnostics import Label, Span
 from compiler.geometry import Point
 from compiler.job import CuttingGiven, Entry, Pass, Tool
 from compiler.spec.models import passes as written
+from compiler.spec.models.amounts import OfDiameter
 from compiler.spec.models.passes import Cutting, PassItem
-from compiler.spec.models.scalars import OfDiameter
 from compiler.spec.place import Place
 from compiler.spec.shapes import point
 from compiler.spec.tree import Table, at

@@ -4,8 +4,6 @@
 Schema, so that editors and the compiler agree.
 """
 
-from __future__ import annotations
-
 from itertools import combinations
 from typing import Annotated, Any, ClassVar, NamedTuple, Self, TypeVar
 
@@ -20,7 +18,8 @@ from pydantic import (
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema
 
-from compiler.spec.models.scalars import Length, Name, refused
+from compiler.spec.models.leaf import refused
+from compiler.spec.models.scalars import Length, Name
 
 Point = tuple[Length, Length]
 

@@ -1,7 +1,5 @@
 """The job file: everything that one job says; and a member of a family, which says what differs."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any, Literal
 
 from pydantic import Discriminator, Field, Tag, WithJsonSchema

@@ -1,7 +1,5 @@
 """Passes: what is cut, in cutting order. One model for each kind, over the keys they share."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Discriminator, Field, Tag, WithJsonSchema

@@ -1,7 +1,5 @@
 """The shop file: machines, cutters and materials, kept once for all jobs."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from pydantic import Field

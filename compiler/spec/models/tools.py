@@ -1,7 +1,5 @@
 """Cutters, as a crib or a job writes them. Dimension names and meanings follow ISO 13399."""
 
-from __future__ import annotations
-
 from typing import Literal
 
 from pydantic import Field
