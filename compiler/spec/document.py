@@ -8,13 +8,22 @@ from typing import TypeVar
 from pydantic import ValidationError
 
 from compiler.diagnostics import Diagnostic, Outcome
-from compiler.spec import not_yet
 from compiler.spec.errors import STRUCTURE, did_you_mean, findings
 from compiler.spec.fault import fault
 from compiler.spec.models import Family, Job, Member, Shop
 from compiler.spec.models.base import Model
 from compiler.spec.source import describe, shorten
-from compiler.spec.tree import Node, Path, Scalar, Table, first_line, path_text, plain, walk
+from compiler.spec.tree import (
+    Node,
+    Path,
+    Scalar,
+    Table,
+    first_line,
+    is_expression,
+    path_text,
+    plain,
+    walk,
+)
 from compiler.units.number import Units
 
 LANGUAGES = {"job": "a job", "shop": "a shop file", "family": "a family"}
@@ -87,7 +96,7 @@ def _told_elsewhere(job: Table) -> Callable[[str, Node], bool]:
         id(node)
         for path, node in walk(job)
         if path[:1] not in [(key,) for key in apart]
-        if not_yet.is_expression(node)
+        if is_expression(node)
     }
 
     def told(kind: str, node: Node) -> bool:

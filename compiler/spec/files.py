@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
@@ -18,6 +19,11 @@ class Found:
     path: Path
     name: str
     data: bytes
+
+    @property
+    def digest(self) -> str:
+        """sha256 of the bytes, hex."""
+        return hashlib.sha256(self.data).hexdigest()
 
 
 def find_root(spec: Path) -> Path:

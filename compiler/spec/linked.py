@@ -12,13 +12,14 @@ from typing import TYPE_CHECKING
 from compiler.geometry import Chain, Point, Region
 from compiler.spec.files import named_file
 from compiler.spec.models.shapes import Drawing as Named
-from compiler.spec.models.shapes import DrawnPoint
+from compiler.spec.models.shapes import DrawnPoint, Section
 
 if TYPE_CHECKING:
     from compiler.drawing.model import Drawing
     from compiler.drawing.select import Asked, Memo
     from compiler.drawing.voice import Voice
     from compiler.geometry.near import Box
+    from compiler.solid.model import Solid
     from compiler.spec.place import Place
 
 
@@ -36,10 +37,14 @@ class Linked:
 
     Attributes:
         root: The project's root; nothing outside it is read.
+        files: What was read, by its name for people: the sha256 of each.
     """
 
     root: Path
+    files: dict[str, str] = field(default_factory=dict)
     _drawings: dict[tuple[Path, str | None], _Read] = field(default_factory=dict)
+    _solids: dict[Path, Solid | None] = field(default_factory=dict)
+    _laid: dict[tuple[object, ...], Solid | None] = field(default_factory=dict)
 
     def region(self, said: Named, place: Place) -> Region | None:
         """The region of a `drawing` shape; None where there is none, which is then reported."""
@@ -94,6 +99,60 @@ class Linked:
         place.findings.extend(made.findings)
         return made.value
 
+    def section(self, said: Section, place: Place) -> Region | None:
+        """The region of a `model` shape; None where there is none, which is then reported."""
+        from compiler.solid.features import piece_round
+        from compiler.solid.section import section, silhouette
+
+        voice = _voice(said, place)
+        solid = self._solid(said, place)
+        if solid is None:
+            return None
+        if said.at_z is not None:
+            made = section(solid, float(said.at_z), voice)
+        else:
+            down_to = None if said.down_to is None else float(said.down_to)
+            made = silhouette(solid, down_to, voice)
+        if made.value is not None and said.containing is not None:
+            made = piece_round(made.value, _point(said.containing), voice)
+        place.findings.extend(made.findings)
+        return made.value
+
+    def model_boxes(self) -> list[Box]:
+        """The box, seen from above, of every model as it was laid for some shape."""
+        return [
+            (s.box[0], s.box[1], s.box[3], s.box[4]) for s in self._laid.values() if s is not None
+        ]
+
+    def _solid(self, said: Section, place: Place) -> Solid | None:
+        """The model, read at the first asking and laid as this shape wants it."""
+        from compiler.solid.orient import laid
+        from compiler.solid.read import MAX_BYTES, read_solid
+
+        where = place / "file"
+        by = self.root / where.span.file
+        found = named_file(said.file, by, self.root, where.span, where.text, MAX_BYTES)
+        place.findings.extend(found.findings)
+        if found.value is None:
+            return None
+        path, voice = found.value.path, _voice(said, place)
+        if path not in self._solids:
+            read = read_solid(found.value.data, voice)
+            place.findings.extend(read.findings)
+            self._solids[path] = read.value
+        solid = self._solids[path]
+        if solid is None:
+            return None
+        face = said.up_face
+        up_face = None if face is None else (float(face[0]), float(face[1]), float(face[2]))
+        z0 = said.z0 if said.z0 is None or isinstance(said.z0, str) else float(said.z0)
+        key = (path, said.up, up_face, z0)
+        if key not in self._laid:
+            turned = laid(solid, voice, up=said.up or "z", up_face=up_face, z0=z0)
+            place.findings.extend(turned.findings)
+            self._laid[key] = turned.value
+        return self._laid[key]
+
     def drawing_boxes(self) -> list[Box]:
         """The overall box of every drawing that was read so far."""
         return [
@@ -114,6 +173,7 @@ class Linked:
         place.findings.extend(found.findings)
         if found.value is None:
             return None
+        self.files[found.value.name] = found.value.digest
         key = (found.value.path, said.units)
         if key not in self._drawings:
             read = read_drawing(found.value.data, _voice(said, place), units=said.units)
@@ -122,7 +182,7 @@ class Linked:
         return self._drawings[key]
 
 
-def _voice(said: Named | DrawnPoint, place: Place) -> Voice:
+def _voice(said: Named | DrawnPoint | Section, place: Place) -> Voice:
     from compiler.drawing.voice import Voice
 
     where = place / "file"

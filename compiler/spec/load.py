@@ -3,6 +3,9 @@
     read = load_job(Path("specs/bracket.yaml"), root)
     if not read.failed: plan(read.value.job)
 
+A job file, a member of a family (a file with `from`), or a family and the name of a member in its
+table.
+
 `read.sources` holds the text of every file that was read, for snippets, whether or not it failed.
 """
 
@@ -15,8 +18,10 @@ from types import MappingProxyType
 
 from compiler.diagnostics import Diagnostic, Outcome, has_errors, in_order
 from compiler.job import Job
-from compiler.spec import not_yet
 from compiler.spec.document import as_job, as_shop
+from compiler.spec.families.make import plain_job
+from compiler.spec.families.member import from_file, from_table, parsed
+from compiler.spec.families.origins import Origins
 from compiler.spec.files import Found, find_root, first_file, named_file
 from compiler.spec.linked import Linked
 from compiler.spec.models import Job as Document
@@ -24,19 +29,24 @@ from compiler.spec.models import Member
 from compiler.spec.place import Place
 from compiler.spec.resolve import resolve
 from compiler.spec.shop import ShopFile
-from compiler.spec.source import read as read_source
-from compiler.spec.tree import Table
+from compiler.spec.tree import Scalar, Table, is_expression, walk
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Loaded:
-    """A job and what it was read from."""
+    """A job and what it was read from.
+
+    `origins` tells what stands behind the values of a family's member; `files` has the sha256 of
+    every file that was read, by its name for people.
+    """
 
     job: Job
     document: Document
     tree: Table
     shop: ShopFile
     sources: Mapping[str, str]
+    origins: Origins = field(default_factory=Origins)
+    files: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,44 +56,57 @@ class Reading(Outcome[Loaded]):
     sources: Mapping[str, str] = field(default_factory=dict)
 
 
-def load_job(path: Path, root: Path | None = None) -> Reading:
-    """Read, validate and resolve a job file.
+def load_job(path: Path, root: Path | None = None, member: str = "") -> Reading:
+    """Read, validate and resolve a job.
 
     Args:
-        path: The job file.
+        path: The job file, or a family file.
         root: Nothing outside it is read; default the git work tree, else the job's folder.
+        member: In a family file, the name of the member in its table.
 
-    Any bytes at all in the files give findings (E0, E1, E2, E3, E601 to E607), not exceptions.
+    Any bytes at all in the files give findings (E0, E1, E2, E3, E601 to E607, E8), not exceptions.
     """
     root = (find_root(path) if root is None else root).resolve()
     found = first_file(path, root)
     if found.value is None:
         return Reading(None, found.findings)
-    sources: dict[str, str] = {}
-    findings: list[Diagnostic] = []
-    loaded = _load(found.value, root, sources, findings)
+    trip = _Trip(root)
+    loaded = _load(found.value, member, trip)
+    findings = trip.origins.explain(in_order(trip.findings))
     if has_errors(findings):
         loaded = None
-    return Reading(loaded, in_order(findings), MappingProxyType(sources))
+    return Reading(loaded, findings, MappingProxyType(trip.sources))
 
 
-def _load(
-    file: Found, root: Path, sources: dict[str, str], findings: list[Diagnostic]
-) -> Loaded | None:
-    tree = _tree(file, sources, findings)
+@dataclass(slots=True)
+class _Trip:
+    """What gathers while one job is read."""
+
+    root: Path
+    findings: list[Diagnostic] = field(default_factory=list)
+    sources: dict[str, str] = field(default_factory=dict)
+    files: dict[str, str] = field(default_factory=dict)
+    origins: Origins = field(default_factory=Origins)
+
+    def saw(self, file: Found) -> None:
+        """Keep a file's text for snippets, even where it is faulty, and its digest."""
+        self.sources[file.name] = file.data.decode("utf-8", errors="replace").removeprefix("\ufeff")
+        self.files[file.name] = file.digest
+
+
+def _load(file: Found, member: str, trip: _Trip) -> Loaded | None:
+    tree = _job_tree(file, member, trip)
     if tree is None:
         return None
     typed = as_job(tree)
-    findings += typed.findings
+    trip.findings += typed.findings
     document = typed.value
-    if isinstance(document, Member):
-        findings.append(not_yet.family(tree.entries["from"].key_span))
-        return None
-    findings += not_yet.expressions(tree)
+    assert not isinstance(document, Member)  # `_job_tree` has followed it
     units = document.units if document else "mm"
-    place = Place(tree, units, findings, linked=Linked(root))
-    shop = _shop(document, file, root, place, sources)
-    if document is None or shop is None or has_errors(findings):
+    linked = Linked(trip.root)
+    place = Place(tree, units, trip.findings, linked=linked)
+    shop = _shop(document, place, trip)
+    if document is None or shop is None or has_errors(trip.findings):
         return None
     resolved = resolve(document, shop, place, file.name)
     if resolved.value is None:
@@ -93,32 +116,67 @@ def _load(
         document=document,
         tree=tree,
         shop=shop,
-        sources=MappingProxyType(dict(sources)),
+        sources=MappingProxyType(dict(trip.sources)),
+        origins=trip.origins,
+        files=MappingProxyType({**trip.files, **linked.files}),
     )
 
 
-def _shop(
-    document: Document | None, file: Found, root: Path, place: Place, sources: dict[str, str]
-) -> ShopFile | None:
+def _job_tree(file: Found, member: str, trip: _Trip) -> Table | None:
+    """The tree of a whole job: as it stands, or made from a family; None where that fails."""
+    tree = _tree(file, trip)
+    if tree is None:
+        return None
+    opened: list[Found] = []
+    if _says(tree, "family/") or member:
+        made = from_table(file, member, trip.root, opened)
+    elif _says(tree, "job/") and "from" in tree.entries:
+        typed = as_job(tree)
+        trip.findings += typed.findings
+        if typed.value is None:
+            return None
+        made = from_file(tree, file, trip.root, opened)
+    elif "parameters" in tree.entries or any(is_expression(node) for _, node in walk(tree)):
+        trip.findings += as_job(tree).findings
+        if has_errors(trip.findings):
+            return None
+        made = plain_job(tree)
+    else:
+        return tree
+    for found in opened:
+        trip.saw(found)
+    trip.origins = made.origins
+    trip.findings += made.findings
+    return made.tree
+
+
+def _says(tree: Table, language: str) -> bool:
+    node = tree.get("spec")
+    return isinstance(node, Scalar) and str(node.value).startswith(language)
+
+
+def _shop(document: Document | None, place: Place, trip: _Trip) -> ShopFile | None:
     """The shop file that a job names; an empty one where it names none; None where it is faulty."""
     if document is None or document.shop is None:
         return ShopFile()
     where = place / "shop"
-    found = named_file(document.shop, file.path, root, where.span, where.text)
-    place.findings.extend(found.findings)
+    # relative to the file that names it, which may be the family's
+    by = trip.root / where.span.file
+    found = named_file(document.shop, by, trip.root, where.span, where.text)
+    trip.findings += found.findings
     if found.value is None:
         return None
-    tree = _tree(found.value, sources, place.findings)
+    tree = _tree(found.value, trip)
     if tree is None:
         return None
     typed = as_shop(tree)
-    place.findings.extend(typed.findings)
+    trip.findings += typed.findings
     return None if typed.value is None else ShopFile.of(typed.value, tree)
 
 
-def _tree(file: Found, sources: dict[str, str], findings: list[Diagnostic]) -> Table | None:
+def _tree(file: Found, trip: _Trip) -> Table | None:
     """The tree of a file; its text is kept for snippets even where it is faulty."""
-    sources[file.name] = file.data.decode("utf-8", errors="replace").removeprefix("\ufeff")
-    read = read_source(file.data, file.name)
-    findings += read.findings
+    trip.saw(file)
+    read = parsed(file.data, file.name)
+    trip.findings += read.findings
     return None if has_errors(read.findings) else read.value

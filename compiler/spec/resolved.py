@@ -16,9 +16,10 @@ from pydantic import BaseModel
 from compiler.diagnostics import Span
 from compiler.job import Tool
 from compiler.spec import builtin
+from compiler.spec.families.origins import Origins
 from compiler.spec.load import Loaded
+from compiler.spec.models.amounts import Amount
 from compiler.spec.models.base import attribute
-from compiler.spec.models.scalars import Amount
 from compiler.spec.tree import Items, Node, Scalar, Table
 from compiler.units import number
 from compiler.units.number import Units
@@ -47,6 +48,7 @@ class _View:
 
     own: Units
     shown: Units
+    origins: Origins
 
     def tree(self, node: Node, typed: object) -> Tree:
         """A node with its typed value beside it, which tells what kind of quantity it is."""
@@ -63,7 +65,7 @@ class _View:
 
     def leaf(self, node: Scalar, typed: object) -> Leaf:
         """One value in its own spelling, a unit added where it would otherwise change meaning."""
-        set_by = _line(node.span)
+        set_by = _line(node.span, self.origins)
         value = "" if node.value is None else node.value
         if self.own != self.shown and isinstance(typed, Amount):
             unit = typed.measure.bare[self.own]
@@ -76,11 +78,11 @@ class _View:
 def resolved(loaded: Loaded) -> Branch:
     """The job as it is compiled, references written out and the defaults that mattered shown."""
     units = loaded.document.units
-    own = _View(units, units)
+    own = _View(units, units, loaded.origins)
     tree = own.tree(loaded.tree, loaded.document)
     assert isinstance(tree, dict)
     tree.pop("shop", None)
-    shop = _View(loaded.shop.units, units)
+    shop = _View(loaded.shop.units, units, loaded.origins)
     tree["machine"] = _machine(loaded, tree["machine"], shop)
     tree["material"] = _material(loaded, tree["material"], shop)
     tree["tools"] = {
@@ -209,5 +211,7 @@ def _inside(typed: object, step: str | int) -> object:
             return None
 
 
-def _line(span: Span) -> str:
-    return f"{span.file}:{span.line}"
+def _line(span: Span, origins: Origins) -> str:
+    """Where a value stands, and for one that was worked out, where its parameters were set."""
+    words = origins.words(span)
+    return f"{span.file}:{span.line}" + (f" ({words})" if words else "")

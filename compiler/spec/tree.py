@@ -125,6 +125,11 @@ def walk(node: Node, path: Path = ()) -> Iterator[tuple[Path, Node]]:
             pass
 
 
+def is_expression(node: object) -> bool:
+    """Whether a node is text that holds `${ ... }`."""
+    return isinstance(node, Scalar) and isinstance(node.value, str) and "${" in node.value
+
+
 def path_text(path: Sequence[str | int]) -> str:
     """A path as people read it: `passes[1].rough.tool`, `keep_regions["left lug"].top`."""
     text = ""

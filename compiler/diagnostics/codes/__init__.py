@@ -1,13 +1,14 @@
 """Every code in one table. One file a range; a code never changes its meaning and is never reused.
 
 E0 text and YAML, E1 the schema, E2 references between parts of a job, E3 geometry, E4 planning,
-E5 evidence, E6 files and outputs, E7 drawings and models, E9 the tool's own faults. W mirrors them
-for warnings.
+E5 evidence, E6 files and outputs, E7 drawings and models, E8 families, E9 the tool's own faults. W
+mirrors them for warnings.
 """
 
 from compiler.diagnostics.codes import (
     drawings,
     evidence,
+    families,
     files,
     geometry,
     language,
@@ -26,6 +27,7 @@ CODES: dict[str, CodeInfo] = {
     **evidence.CODES,
     **files.CODES,
     **drawings.CODES,
+    **families.CODES,
 }
 
 __all__ = ["CODES", "CodeInfo"]

@@ -48,21 +48,6 @@ CODES: dict[str, CodeInfo] = {
         "The key is right in itself but has no meaning beside the others: modifiers of closed "
         "shapes on an open path, or a `margin` where there is nothing to go round.",
     ),
-    "E211": CodeInfo(
-        "models are not read yet",
-        "The language has outlines from solid models, and this version checks their keys but "
-        "does not yet read the file. Write the shape out.",
-    ),
-    "E212": CodeInfo(
-        "families are not expanded yet",
-        "The language has families of jobs, and this version checks their keys but does not yet "
-        "make members of them. Write the job out.",
-    ),
-    "E213": CodeInfo(
-        "expressions are not worked out yet",
-        "The language has `${ ... }` and parameters, and this version does not yet work them "
-        "out. Write the value itself.",
-    ),
     "E214": CodeInfo(
         "an open region has no centre",
         "The datum can be the centre of a closed keep region's bounding box. An open one ends "
