@@ -65,11 +65,14 @@ class Control:
 
     def _set_machine(self, words: dict[str, float], m: dict[str, int]) -> None:
         """Steps 3 to 8: feed, speed, tool, change, spindle, coolant."""
+        if not m and not words.keys() & {"F", "S", "T"}:
+            return
         state = self.state
         if "F" in words:
             if words["F"] < 0:
                 raise RefusalError("`F` is negative")
-            state = replace(state, feed=words["F"] * self.scale)
+            if (feed := words["F"] * self.scale) != state.feed:
+                state = replace(state, feed=feed)
         if "S" in words:
             if words["S"] < 0:
                 raise RefusalError("`S` is negative")
@@ -128,7 +131,8 @@ class Control:
         if "cycle return" in g:
             state = replace(state, cycle_return=g["cycle return"] // 10)
         if "motion" in g:
-            state = replace(state, motion=f"G{g['motion'] // 10}")
+            if (motion := f"G{g['motion'] // 10}") != state.motion:
+                state = replace(state, motion=motion)
             if g["motion"] not in CYCLES:
                 self._sticky = None
         self.state = state

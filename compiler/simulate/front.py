@@ -21,8 +21,8 @@ from compiler.simulate.distance import F32
 from compiler.simulate.raster import Grid
 
 LAG = 0.3  # of the radius
-RIM_STEP = math.radians(2.5)  # between the places of the rim that are read
-RIM = np.linspace(-math.pi / 2, math.pi / 2, 73)  # rad from the direction of travel
+RIM_STEP = math.radians(3)  # between the places of the rim that are read
+RIM = np.linspace(-math.pi / 2, math.pi / 2, 61)  # rad from the direction of travel
 _COS, _SIN = np.cos(RIM), np.sin(RIM)
 _LEAST = 0.005  # mm beyond the front that counts as material
 _BIG = np.float32(1e3)

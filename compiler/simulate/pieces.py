@@ -15,8 +15,8 @@ def pieces(motion: Motion, radius: float) -> Iterator[tuple[Piece, float, float]
     """Pieces with the height of the tip over each (its lower end) and its plan length.
 
     Arcs turn at most a third of pi at a time, and not beyond the tool's radius along the path
-    where they are tight, so that what a loop has just cleared counts for its next part. Oblique
-    lines are cut to a few radii: their windows would be mostly empty.
+    where they are tight, so that what a loop has just cleared counts for its next part. Long arcs
+    and oblique lines are cut to a few radii: their windows would be mostly empty.
     """
     start, end = motion.start, motion.end
     drop = abs(end.z - start.z)
@@ -24,7 +24,7 @@ def pieces(motion: Motion, radius: float) -> Iterator[tuple[Piece, float, float]
     steps = math.ceil(drop / SLOPE_STEP) if drop > 1e-9 and length > 1e-9 else 1
     if motion.centre is not None:
         turn = abs(motion.sweep)
-        steps = max(steps, math.ceil(turn / (math.pi / 3) - 1e-9))
+        steps = max(steps, math.ceil(turn / (math.pi / 3) - 1e-9), math.ceil(length / (4 * radius)))
         if motion.radius < 2 * radius:
             steps = max(steps, math.ceil(length / radius))
     elif min(abs(end.x - start.x), abs(end.y - start.y)) > 2 * radius:

@@ -25,7 +25,7 @@ from compiler.simulate.raster import AIR, Grid, inside
 Window = tuple[slice, slice]
 
 _SKIN = 1e-3  # mm: thinner than that is no material
-_SAMPLE = 0.1  # of the radius between places where the engaged angle is measured
+_SAMPLE = 0.125  # of the radius between places where the engaged angle is measured
 _OUTLINE_BAND = 2.0  # mm on either side of the outline where its distance is worked out
 _ONWARD = math.cos(math.radians(20))  # a greater turn is a corner
 _CYLINDERS = frozenset({"end_mill", "bull_mill", "face_mill"})
@@ -264,9 +264,12 @@ class _Remover:
     def _measure(
         self, index: int, piece: Piece, length: float, radius: float, front: Front
     ) -> None:
-        """Engaged angle at places spread evenly over the piece."""
+        """Engaged angle at places spread evenly over the piece, its end among them.
+
+        The end is where a corner's spike is: the moment before the tool turns away.
+        """
         count = max(1, math.ceil(length / (_SAMPLE * radius)))
-        t = (np.arange(count) + 0.5) / count
+        t = (np.arange(count) + 1.0) / count
         if piece.radius:
             first = math.atan2(piece.y0 - piece.cy, piece.x0 - piece.cx)
             sense = 1.0 if piece.ccw else -1.0

@@ -88,5 +88,5 @@ def cut(
 def degrees(cut: Cut, motion: int) -> list[float]:
     """Engaged angles along one motion, its first and last eighth left out (run in and out)."""
     angles = [math.degrees(a) for a in cut.samples.angle[cut.samples.motion == motion]]
-    edge = len(angles) // 8
+    edge = len(angles) // 8 + 1
     return angles[edge : len(angles) - edge]

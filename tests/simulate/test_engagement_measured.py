@@ -77,8 +77,7 @@ def test_spike_in_a_square_corner(radius: float, step: float, expected: float) -
     last = math.degrees(whole.samples.angle[whole.samples.motion == 2][-1])
     straight = math.degrees(math.acos(1 - step / radius))
     assert sorted(angles)[len(angles) // 2] == pytest.approx(straight, abs=ERROR)
-    # the last sample stands a quarter of a millimetre before the corner
-    assert expected - 6.0 < last < expected + ERROR
+    assert last == pytest.approx(expected, abs=2 * ERROR)
 
 
 def test_another_level_starts_afresh_and_a_deeper_one_clears_above() -> None:
