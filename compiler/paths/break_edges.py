@@ -11,24 +11,31 @@ At the height of the top the cone is then exactly `width` inside the wall (plane
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from compiler.geometry import Region
+from shapely import LineString
+
+from compiler.geometry import Region, Segment
 from compiler.geometry.combine import union
 from compiler.geometry.offset import grow
 from compiler.geometry.polygon import to_polygon
 from compiler.job.model import Tool
+from compiler.motion import Role
 from compiler.part.model import Part, Standing
 from compiler.paths import sets
-from compiler.paths.run import course, inside, pieces_of
+from compiler.paths.leads import quarter
+from compiler.paths.run import Course, course, inside, pieces_of, polyline
 from compiler.paths.sets import CHORD
-from compiler.paths.stroke import Stroke
+from compiler.paths.stroke import Piece, Stroke
 from compiler.paths.task import Area
 from compiler.plan.edges import FREE_TIP
 from compiler.plan.model import Level, Operation
 
 AIR = 0.1  # mm between the cone and what it is to leave alone
 OVERLAP = 1.0  # mm, run twice where a closed edge begins and ends
+LEAST_LEAD = 1.0  # mm: radius of the quarter circles on and off, twice the width if that is more
+TRIES = 24  # places at which a run may begin and end, for room
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,19 +59,60 @@ def plan(part: Part, operation: Operation, level: Level, tool: Tool, material: A
     height = level.top_mm - level.bottom_mm
     wide = min(tool.radius, tool.tip_diameter / 2 + height * slope)
     free = _free(part, edged, wall, level, tool, material, wide)
+    width = (height - FREE_TIP) * slope
+    lead = max(2 * width, LEAST_LEAD)
+    climbing = operation.direction != "conventional"
     strokes: list[Stroke] = []
     whole = True
     for outline in path.outlines:
-        way = course(outline, backwards=operation.direction != "conventional")
-        for start, end in inside(way, free):
-            closed = end - start > way.length - 1e-6
-            end = end + OVERLAP if closed else end
-            pieces = pieces_of(way.stretch(start, end))
-            whole = whole and closed
-            if pieces:
-                strokes.append(Stroke(pieces))
-        whole = whole and bool(inside(way, free))
+        way = course(outline, backwards=climbing)
+        spans = inside(way, free)
+        runs = [_led(way, span, lead, climbing, free) for span in spans]
+        strokes += [Stroke(run) for run in runs if run]
+        whole = whole and len(spans) == 1 and _is_whole(way, spans[0]) and bool(runs[0])
     return Edges(tuple(strokes), whole)
+
+
+def _is_whole(way: Course, span: tuple[float, float]) -> bool:
+    return span[1] - span[0] > way.length - 1e-6
+
+
+def _led(
+    way: Course, span: tuple[float, float], lead: float, climbing: bool, free: Area
+) -> tuple[Piece, ...]:
+    """A run with quarter circles at its ends; shortened from either end until they have room."""
+    start, end = span
+    if _is_whole(way, span):
+        for k in range(TRIES):
+            at = k * way.length / TRIES
+            ends = _leads(way, at, at + OVERLAP, lead, climbing, free)
+            if ends is not None:
+                body = [*way.stretch(at, at + way.length), *way.stretch(at, at + OVERLAP)]
+                return _pieces(ends[0], body, ends[1])
+        return ()
+    step = (end - start) / (2 * TRIES)
+    for k in range(TRIES - 1):
+        a, b = start + k * step, end - k * step
+        ends = _leads(way, a, b, lead, climbing, free)
+        if ends is not None:
+            return _pieces(ends[0], way.stretch(a, b), ends[1])
+    return ()
+
+
+def _leads(
+    way: Course, start: float, end: float, lead: float, climbing: bool, free: Area
+) -> tuple[Sequence[Segment], Sequence[Segment]] | None:
+    """Quarter circles on at the start and off at the end, where both keep to the free area."""
+    on = quarter(way, start, lead, climbing, coming=True)
+    off = quarter(way, end, lead, climbing, coming=False)
+    fits = all(free.covers(LineString(polyline(arc))) for arc in (on, off))
+    return (on, off) if fits else None
+
+
+def _pieces(
+    on: Sequence[Segment], body: Sequence[Segment], off: Sequence[Segment]
+) -> tuple[Piece, ...]:
+    return (*pieces_of(on, Role.LEAD), *pieces_of(body), *pieces_of(off, Role.LEAD))
 
 
 def _free(

@@ -16,6 +16,7 @@ from shapely import LineString
 from compiler.geometry import Arc, Line, Point, Segment
 from compiler.motion import Role
 from compiler.paths.approach import Scene, begin
+from compiler.paths.leads import quarter
 from compiler.paths.load import eased
 from compiler.paths.run import SHORT, Course, bridged, course, inside, pieces_of, polyline
 from compiler.paths.sets import CHORD, swell
@@ -76,9 +77,10 @@ def _closed(scene: Scene, way: Course, springs: int) -> list[Stroke]:
     task = scene.task
     overlap = min(OVERLAP * task.radius, way.length / 8)
     rounds = way.length * (1 + springs)
+    climbing = task.direction != "conventional"
     for at, lead_radius in _starts(scene, way, overlap):
-        lead_in = _lead(way, at, lead_radius, task, coming=True)
-        lead_out = _lead(way, at + overlap, lead_radius, task, coming=False)
+        lead_in = quarter(way, at, lead_radius, climbing, coming=True)
+        lead_out = quarter(way, at + overlap, lead_radius, climbing, coming=False)
         if not (_fits(scene, lead_in) and _fits(scene, lead_out)):
             continue
         if not scene.progress.is_free_at(lead_in[0].start):
@@ -124,19 +126,6 @@ def _starts(scene: Scene, way: Course, overlap: float) -> Iterator[tuple[float, 
             yield at % way.length, part * scene.task.radius
 
 
-def _lead(
-    way: Course, at: float, radius: float, task: Task, *, coming: bool
-) -> tuple[Segment, ...]:
-    """A quarter circle on to (or off) the course at a place, from the side away from the wall."""
-    place, along = way.point(at), way.tangent(at)
-    climbing = task.direction != "conventional"
-    away = along.left() if climbing else along.left().times(-1)
-    centre = place.plus(away, radius)
-    if coming:
-        return (Arc(centre.plus(along, -radius), place, centre, climbing),)
-    return (Arc(place, centre.plus(along, radius), centre, climbing),)
-
-
 def _fits(scene: Scene, lead: Sequence[Segment]) -> bool:
     return bool(scene.allowed.covers(LineString(polyline(lead))))
 
@@ -172,8 +161,9 @@ def _room_for_lead(
     scene: Scene, way: Course, at: float, *, coming: bool
 ) -> tuple[Segment, ...] | None:
     """The widest quarter circle that fits at a place and has its free end in cleared area."""
+    climbing = scene.task.direction != "conventional"
     for part in LEADS:
-        lead = _lead(way, at, part * scene.task.radius, scene.task, coming=coming)
+        lead = quarter(way, at, part * scene.task.radius, climbing, coming=coming)
         end = lead[0].start if coming else lead[0].end
         if _fits(scene, lead) and scene.progress.is_free_at(end):
             return lead

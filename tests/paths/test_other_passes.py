@@ -93,7 +93,7 @@ class TestEdges:
     def test_the_cone_passes_through_the_edge_set_in_by_the_width(self) -> None:
         """At the top the cone's radius is the offset of the axis and the width together."""
         path = self.edge(BOSS)
-        cutting = [m for m in path.moves if isinstance(m, Turn)]
+        cutting = [m for m in path.moves if isinstance(m, Turn) and m.role is Role.CUT]
         assert cutting
         for move in cutting:
             offset = move.centre.distance(move.to.xy) - 15
