@@ -275,7 +275,7 @@ def test_an_obstacle_beside_a_wall() -> None:
     near = the_only(job(boss, obstacles=[clamp(block(54, 30, 70, 40), top=5.0)]))
     assert near.code == "W315" and near.severity is Severity.WARNING
     assert near.primary is not None and near.primary.span == span(30)
-    # its way is 3 mm from the boss, 1 mm from the clamp: barred over 10 mm and sqrt(3^2 - 1^2) twice
+    # its way is 3 mm from the boss, 1 mm from the clamp: barred over 10 and twice sqrt(3^2 - 1^2)
     assert dict(near.data)["hidden_mm"] == pytest.approx(10 + 2 * 8**0.5, abs=1e-6)
     built(job(boss, obstacles=[clamp(block(57, 30, 70, 40), top=5.0)]))
     built(job(boss, obstacles=[clamp(block(54, 30, 70, 40), top=-10.0)]))  # at the floor
