@@ -170,8 +170,8 @@ def test_quarter_turns_and_mirrors_commute_with_growing(region: Region, distance
     plain = grow(region, distance)
     turned_first = grow(turned(region, math.pi / 2), distance)
     flipped_first = grow(mirrored(region, "y"), distance)
-    assert turned_first.area == pytest.approx(plain.area, rel=1e-9)
-    assert flipped_first.area == pytest.approx(plain.area, rel=1e-9)
+    assert turned_first.area == pytest.approx(plain.area, abs=1e-5)
+    assert flipped_first.area == pytest.approx(plain.area, abs=1e-5)
 
 
 def test_the_reachable_area_agrees_with_a_raster_opening() -> None:
