@@ -22,13 +22,13 @@ from compiler.job import (
     Tool,
     Workholding,
 )
-from compiler.spec import not_yet
+from compiler.spec.copies import centre_of
 from compiler.spec.digest import digest_of
 from compiler.spec.models import job as written
 from compiler.spec.models.shapes import KeepRegion as WrittenRegion
 from compiler.spec.passes import passes_of
 from compiler.spec.place import Place
-from compiler.spec.shapes import about_text, centre_of, chain_of, point, region_of, report
+from compiler.spec.shapes import about_text, chain_of, point, region_of, report
 from compiler.spec.shop import ShopFile, machine_of, material_of
 from compiler.spec.tools import tools_of
 from compiler.units import number
@@ -160,9 +160,11 @@ def _stock(said: written.Stock, regions: tuple[KeepRegion, ...], place: Place) -
         boxes = place.linked.drawing_boxes()
         none = ("no keep region names a drawing to go round", "give an `outline`")
         region = _around(boxes, none, float(margin or 0.0), where / "around")
-    elif around is not None:
-        here = where / "around"
-        here.findings.append(not_yet.model(here.span, here.text))
+    elif around == "model":
+        assert place.linked is not None
+        boxes = place.linked.model_boxes()
+        none = ("no keep region names a model to go round", "give an `outline`")
+        region = _around(boxes, none, float(margin or 0.0), where / "around")
     elif outline is not None:
         region = region_of(outline, where)
     if region is None:

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-import math
 import re
 from typing import TYPE_CHECKING
 
 from compiler.geometry import Chain, Point, Region
 from compiler.geometry.errors import GeometryError
-from compiler.spec import not_yet
+from compiler.spec.copies import centre_of, repeated, united
 from compiler.spec.models.shapes import (
     KeepRegion,
     Mirror,
     OpenChain,
     Rectangle,
-    Repeat,
     Shape,
     Step,
 )
@@ -64,7 +62,7 @@ def region_of(shape: Shape, place: Place) -> Region | None:
             region = _mirrored(region, shape.mirror)
         if shape.repeat is not None:
             step = place / "repeat"
-            region = _repeated(region, shape.repeat)
+            region = repeated(region, shape.repeat)
     except GeometryError as error:
         report(error, step)
         return None
@@ -107,15 +105,9 @@ def in_units(text: str, units: Units) -> str:
     return _SPOT.sub(spot, _LENGTH.sub(length, text))
 
 
-def centre_of(region: Region) -> Point:
-    """The middle of a region's bounding box: what a shape's own centre means."""
-    x0, y0, x1, y1 = region.bounds
-    return Point((x0 + x1) / 2, (y0 + y1) / 2)
-
-
 def _base(shape: Shape, place: Place) -> Region | None:
     """The kind of shape alone, without modifiers."""
-    from compiler.geometry import build, combine
+    from compiler.geometry import build
     from compiler.geometry.region import make
 
     kind = shape.kind
@@ -144,12 +136,12 @@ def _base(shape: Shape, place: Place) -> Region | None:
             parts = [region_of(part, here / i) for i, part in enumerate(shape.any_of)]
             if None in parts:
                 return None
-            return combine.union(*(part for part in parts if part is not None))
+            return united([part for part in parts if part is not None])
     except GeometryError as error:
         report(error, here, items)
         return None
-    place.findings.append(not_yet.model(here.key_span, here.text))
-    return None
+    assert shape.model is not None and place.linked is not None
+    return place.linked.section(shape.model, here)
 
 
 def corners(rectangle: Rectangle) -> tuple[Point, Point]:
@@ -208,38 +200,6 @@ def _mirrored(region: Region, mirror: Mirror) -> Region:
     from compiler.geometry import transform
 
     return transform.mirrored(region, "y" if mirror.across == "x" else "x", float(mirror.at))
-
-
-def _repeated(region: Region, repeat: Repeat) -> Region:
-    from compiler.geometry import combine, transform
-
-    copies: list[Region] = []
-    if repeat.grid is not None:
-        (columns, rows), pitch = repeat.grid.count, point(repeat.grid.pitch)
-        if columns * rows > MAX_COPIES:
-            raise _too_many(columns * rows)
-        for row in range(rows):
-            for column in range(columns):
-                copies.append(transform.moved(region, Point(column * pitch.x, row * pitch.y)))
-    elif repeat.ring is not None:
-        ring = repeat.ring
-        centre = point(ring.centre)
-        if ring.radius is not None:
-            seat = centre.plus(Point(float(ring.radius), 0.0))
-            region = transform.moved(region, seat.minus(centre_of(region)))
-        for i in range(ring.count):
-            angle = float(ring.start_angle) + i * 2 * math.pi / ring.count
-            copies.append(transform.turned(region, angle, centre))
-    return combine.union(*copies)
-
-
-MAX_COPIES = 1000
-
-
-def _too_many(count: int) -> GeometryError:
-    return GeometryError(
-        "E216", f"{count} copies", help=f"at most {MAX_COPIES} copies; split the grid"
-    )
 
 
 def about_text(region: KeepRegion) -> str:
