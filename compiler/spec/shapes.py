@@ -37,7 +37,7 @@ def point(pair: Pair) -> Point:
 
 def region_of(shape: Shape, place: Place) -> Region | None:
     """The region that a shape is; None where it can't be made, which is then reported."""
-    from compiler.geometry import combine, offset, transform
+    from compiler.geometry import combine, offset, snap, transform
 
     region = _base(shape, place)
     away = [region_of(other, place / "minus" / i) for i, other in enumerate(shape.minus or ())]
@@ -66,19 +66,20 @@ def region_of(shape: Shape, place: Place) -> Region | None:
     except GeometryError as error:
         report(error, step)
         return None
-    return region
+    return snap.snapped(region)
 
 
 def chain_of(open_chain: OpenChain, place: Place) -> Chain | None:
     """The chain of an open keep region; None where it can't be made, which is then reported."""
-    from compiler.geometry import build
+    from compiler.geometry import build, snap
 
     path = open_chain.path
     if path is None:
         assert open_chain.drawing is not None and place.linked is not None
-        return place.linked.chain(open_chain.drawing, place / "drawing")
+        chain = place.linked.chain(open_chain.drawing, place / "drawing")
+        return None if chain is None else snap.snapped_chain(chain)
     try:
-        return build.chain(point(path.start), _steps(path))
+        return snap.snapped_chain(build.chain(point(path.start), _steps(path)))
     except GeometryError as error:
         report(error, place / "path", "steps")
         return None

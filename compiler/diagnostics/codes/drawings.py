@@ -80,6 +80,41 @@ CODES: dict[str, CodeInfo] = {
         "of that kind: no full circle, no point entity, no crossing. `measure` lists what each "
         "layer holds.",
     ),
+    "E720": CodeInfo(
+        "the solid kernel is not installed",
+        "Solid models are read by a geometry kernel that weighs about 400 MB, so it is an optional "
+        "extra: `pip install 'standproud[solid]'`. Everything else works without it.",
+    ),
+    "E721": CodeInfo(
+        "a file is no whole STEP model",
+        "The file is empty, of another kind, damaged, without units, or breaks off before the end "
+        "mark that every STEP file has (ISO 10303-21). Export it again.",
+    ),
+    "E722": CodeInfo(
+        "a model is too large",
+        "The size of a model is bounded, so that a wrong file cannot hold up the work. Export the "
+        "part alone, without fixtures and fasteners.",
+    ),
+    "E723": CodeInfo(
+        "a model has no closed solid body",
+        "Only a closed body says what is material and what is air. Surfaces, wires, and bodies "
+        "with a face missing do not.",
+    ),
+    "E724": CodeInfo(
+        "a model has nothing at a height",
+        "The section or silhouette that was asked for lies above or below the model, or in a gap "
+        "of it. Heights are those after `up` and `z0` have laid the model on the table.",
+    ),
+    "E725": CodeInfo(
+        "no face can be turned up",
+        "`up_face` names a point of the model, and the plane face nearest to it is turned up. The "
+        "model has no plane face at all; use `up`.",
+    ),
+    "E726": CodeInfo(
+        "no piece of a section goes round a point",
+        "`containing` picks one piece of a model's section. None goes round the point; the help "
+        "names the pieces there are.",
+    ),
     "W701": CodeInfo(
         "a damaged drawing was mended",
         "The file breaks rules of its format and was read by a more patient reader, which lists "

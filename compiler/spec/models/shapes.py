@@ -1,7 +1,5 @@
 """Shapes: outlines of stock, keep regions and obstacles, as authors write them."""
 
-from __future__ import annotations
-
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import Discriminator, Field, Tag
@@ -169,18 +167,43 @@ class DrawnPoint(Model):
     )
 
 
+_Zero = Annotated[
+    Annotated[Literal["top", "bottom"], Tag("<word>")] | Annotated[Length, Tag("<length>")],
+    Discriminator(lambda value: "<word>" if value in ("top", "bottom") else "<length>"),
+]
+
+
 class Section(Model):
     """An outline from a STEP solid: its section at a height, or its silhouette from above."""
 
-    PICK = (Pick(("at_z", "seen_from_top"), 1, 1),)
+    PICK = (Pick(("at_z", "seen_from_top"), 1, 1), Pick(("up", "up_face"), 0, 1))
 
     file: FilePath = Field(description="The model, relative to this file.")
-    at_z: Length | None = Field(None, description="Z of the section.")
+    at_z: Length | None = Field(
+        None,
+        description="Z of the section; at the height of a level face, the section just below it.",
+    )
     seen_from_top: Literal[True] | None = Field(
         None, description="The silhouette seen along the tool axis."
     )
     down_to: Length | None = Field(
         None, description="Z below which the silhouette takes nothing in; default all."
+    )
+    containing: Point | None = Field(
+        None, description="Only the piece that this point, [x, y], lies in; default all pieces."
+    )
+    up: Literal["x", "-x", "y", "-y", "z", "-z"] | None = Field(
+        None, description="The model's direction that points up, default z."
+    )
+    up_face: tuple[Length, Length, Length] | None = Field(
+        None,
+        description="A point [x, y, z] of the model as it was drawn: the level face nearest to it "
+        "points up and is Z0.",
+    )
+    z0: _Zero | None = Field(
+        None,
+        description="What becomes Z0: `top`, `bottom`, or a height of the model once it lies as "
+        "it is cut; default the model's own, or `up_face`.",
     )
 
 
@@ -267,10 +290,10 @@ class Shape(Model):
     )
     drawing: Drawing | None = Field(None, description="Closed loops from a DXF drawing.")
     model: Section | None = Field(None, description="A section or silhouette of a STEP solid.")
-    any_of: Annotated[tuple[Shape, ...], Field(min_length=1, max_length=500)] | None = Field(
+    any_of: Annotated[tuple["Shape", ...], Field(min_length=1, max_length=500)] | None = Field(
         None, description="The union of several shapes."
     )
-    minus: Annotated[tuple[Shape, ...], Field(min_length=1, max_length=500)] | None = Field(
+    minus: Annotated[tuple["Shape", ...], Field(min_length=1, max_length=500)] | None = Field(
         None, description="Shapes to take away from this one."
     )
     grow: Length | None = Field(

@@ -1,0 +1,1 @@
+"""Solid models (STEP) as exact sections, silhouettes and faces, in mm; an optional extra."""

@@ -1,0 +1,165 @@
+"""What a horizontal plane cuts out of a solid, and what it covers seen from above."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from compiler.diagnostics import Outcome
+from compiler.drawing.fit import fitted, segments_of
+from compiler.drawing.join import join
+from compiler.drawing.model import CURVE_TOLERANCE, Drawn
+from compiler.drawing.nest import nest, region_of
+from compiler.drawing.plane import Curve, Elliptic, Straight
+from compiler.drawing.voice import Voice
+from compiler.geometry import EMPTY, Point, Region, combine
+from compiler.solid.faces import faces_of, level_heights
+from compiler.solid.model import BESIDE, LEVEL, Face, Solid
+from compiler.solid.read import parts, quiet
+
+JOIN = 0.005  # ends of section pieces meet this well, mm
+
+
+def section(solid: Solid, z: float, voice: Voice) -> Outcome[Region]:
+    """The solid's material at a height, as exact lines and arcs.
+
+    At the height of a horizontal face the section just below it is given. Curves that are neither
+    lines nor circles become arcs within CURVE_TOLERANCE. Errors: E724 where nothing is there.
+    """
+    cut = cut_at(solid, beside(z, level_heights(solid)))
+    if cut.is_empty:
+        return Outcome(None, (_nothing_there(solid, z, voice),))
+    return Outcome(cut)
+
+
+def silhouette(
+    solid: Solid, down_to: float | None, voice: Voice, faces: Sequence[Face] | None = None
+) -> Outcome[Region]:
+    """What the solid above a height covers, seen from above; `down_to` None takes all of it.
+
+    Where nothing is undercut, what a section holds, every section below it holds too, and the
+    lowest says it all. Else the sections under every upper face are united with it: whatever is
+    seen from above is seen on a face that looks up. Errors: E724.
+    """
+    faces = faces_of(solid) if faces is None else faces
+    low = solid.bottom if down_to is None else max(down_to, solid.bottom)
+    if low >= solid.top - LEVEL:
+        return Outcome(None, (_nothing_there(solid, low, voice),))
+    united = EMPTY
+    for z in _telling_heights(solid, faces, low):
+        cut = cut_at(solid, z)
+        if not cut.is_empty and not _alike(cut, united):
+            united = cut if united.is_empty else combine.union(united, cut)
+    return Outcome(united)
+
+
+def beside(z: float, levels: Sequence[float]) -> float:
+    """The height itself, or just below it where a horizontal face lies in it."""
+    near = [level for level in levels if abs(level - z) <= BESIDE]
+    return min(near) - BESIDE if near else z
+
+
+def _telling_heights(solid: Solid, faces: Sequence[Face], low: float) -> list[float]:
+    """Heights whose sections together cover all that the solid above `low` does."""
+    there = [f for f in faces if f.high > low + LEVEL]
+    if not any(f.facing in ("down", "overhang") and f.low > low + LEVEL for f in there):
+        return [low + BESIDE]
+    marks = {low + BESIDE}
+    for face in there:
+        foot, crest = max(face.low, low) + BESIDE, face.high - BESIDE
+        if face.facing == "up":
+            marks.add(crest)
+        elif face.facing in ("slope", "overhang"):
+            # a slope with hollows under it need not reach down to its foot
+            steps = 16 if face.kind == "free" else 2
+            marks |= {foot + (crest - foot) * i / steps for i in range(steps + 1)}
+    kept: list[float] = []
+    for z in sorted(m for m in marks if low < m < solid.top):
+        if not kept or z - kept[-1] > 0.5 * BESIDE:
+            kept.append(z)
+    return kept
+
+
+def _alike(one: Region, two: Region) -> bool:
+    """Whether two regions are the same to a micrometre, so that uniting them is idle."""
+    if len(one.outlines) != len(two.outlines) or abs(one.area - two.area) > 1e-3:
+        return False
+    for a, b in zip(one.outlines, two.outlines, strict=True):
+        if len(a.segments) != len(b.segments):
+            return False
+        for s, t in zip(a.segments, b.segments, strict=True):
+            if s.start.distance(t.start) > 1e-3 or s.at(0.5).distance(t.at(0.5)) > 1e-3:
+                return False
+    return True
+
+
+def cut_at(solid: Solid, z: float) -> Region:
+    """The section of a solid at a height where no horizontal face lies; empty beyond its ends."""
+    from OCP.BRepAlgoAPI import BRepAlgoAPI_Section
+    from OCP.gp import gp_Dir, gp_Pln, gp_Pnt
+    from OCP.TopAbs import TopAbs_ShapeEnum
+
+    if not solid.bottom < z < solid.top:
+        return EMPTY
+    quiet()
+    plane = gp_Pln(gp_Pnt(0, 0, z), gp_Dir(0, 0, 1))
+    cutter = BRepAlgoAPI_Section(solid.shape, plane, False)
+    cutter.ComputePCurveOn1(False)
+    cutter.Approximation(False)
+    cutter.Build()
+    return region_of_edges(parts(cutter.Shape(), TopAbs_ShapeEnum.TopAbs_EDGE))
+
+
+def region_of_edges(edges: Sequence[Any]) -> Region:
+    """The region that loose edges in a horizontal plane bound; what closes nothing is dropped."""
+    drawn = [Drawn(s, "section", "EDGE") for edge in edges for s in _segments(edge)]
+    joined = join(drawn, gap=JOIN)
+    return region_of(joined.loops, nest(joined.loops)) if joined.loops else EMPTY
+
+
+def _segments(edge: Any) -> list[Any]:
+    from OCP.BRepAdaptor import BRepAdaptor_Curve
+    from OCP.GeomAbs import GeomAbs_CurveType as Kind
+    from OCP.gp import gp_Pnt, gp_Vec
+    from OCP.TopoDS import TopoDS
+
+    curve = BRepAdaptor_Curve(TopoDS.Edge(edge))
+    t0, t1 = curve.FirstParameter(), curve.LastParameter()
+    kind = curve.GetType()
+    exact: Curve | None = None
+    if kind == Kind.GeomAbs_Line:
+        exact = Straight(_flat(curve.Value(t0)), _flat(curve.Value(t1)))
+    elif kind in (Kind.GeomAbs_Circle, Kind.GeomAbs_Ellipse):
+        conic = curve.Circle() if kind == Kind.GeomAbs_Circle else curve.Ellipse()
+        major = conic.Radius() if kind == Kind.GeomAbs_Circle else conic.MajorRadius()
+        minor = conic.Radius() if kind == Kind.GeomAbs_Circle else conic.MinorRadius()
+        x, y = conic.Position().XDirection(), conic.Position().YDirection()
+        exact = Elliptic(
+            _flat(conic.Location()),
+            Point(x.X(), x.Y()).times(major),
+            Point(y.X(), y.Y()).times(minor),
+            t0,
+            t1,
+        )
+    if exact is not None:
+        return list(segments_of(exact, CURVE_TOLERANCE))
+
+    def along(t: float) -> tuple[Point, Point]:
+        place, rate = gp_Pnt(), gp_Vec()
+        curve.D1(t, place, rate)
+        return _flat(place), Point(rate.X(), rate.Y())
+
+    return list(fitted(along, t0, t1, CURVE_TOLERANCE))
+
+
+def _flat(point: Any) -> Point:
+    return Point(point.X(), point.Y())
+
+
+def _nothing_there(solid: Solid, z: float, voice: Voice) -> Any:
+    return voice.finding(
+        "E724",
+        f"the model `{voice.name}` has nothing at Z {voice.length(z)}",
+        help=f"it reaches from Z {voice.length(solid.bottom)} to {voice.length(solid.top)}; a "
+        f"section at {voice.length((solid.bottom + solid.top) / 2)} has something to show",
+    )
