@@ -100,6 +100,22 @@ def test_yaml_1_1_words_are_names(tmp_path: Path) -> None:
     assert [r.name for r in job_of(tmp_path, text).keep_regions] == ["no", "on"]
 
 
+@pytest.mark.parametrize("name", ["Gehäuse", "κέντρο 2", "вал_1", "a-b c"])
+def test_names_are_letters_of_many_alphabets(tmp_path: Path, name: str) -> None:
+    text = BASE.replace("  boss:", f"  {name}:") + f"datum: {{at: region {name} centre}}\n"
+    job = job_of(tmp_path, text)
+    assert job.keep_regions[0].name == name
+    assert job.datum.at == pytest.approx((30, 20))
+
+
+@pytest.mark.parametrize(
+    "name", ["a\u0308b", "b\u200bs", "ＢＯＳＳ", "b;s", "b(s", "b%", "-b", " b"]
+)
+def test_names_that_could_be_misread_are_refused(tmp_path: Path, name: str) -> None:
+    read = load_text(tmp_path, BASE.replace("  boss:", f'  "{name}":'))
+    assert [found.code for found in read.findings] == ["E109"]
+
+
 @pytest.mark.parametrize(
     ("said", "at"),
     [

@@ -11,6 +11,7 @@ from conftest import ROOT
 from hypothesis import given
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
+from test_broken_specs import assert_well_told
 
 from compiler.diagnostics import has_errors
 from compiler.spec.document import as_family, as_job, as_shop
@@ -100,7 +101,8 @@ def accepted_by_models(kind: str, document: dict[str, Any]) -> tuple[bool, objec
     found = read(json.dumps(document).encode(), "a.yaml")
     assert found.value is not None and not found.findings, found.findings
     typed = READERS[kind](found.value)
-    assert all(f.help and f.primary for f in typed.findings)
+    for told in typed.findings:
+        assert_well_told(told)
     accepted = not has_errors(typed.findings)
     assert accepted == (typed.value is not None) or "${" in json.dumps(document)
     return accepted, plain(found.value)

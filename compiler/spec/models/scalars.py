@@ -16,7 +16,12 @@ from compiler.spec.models.leaf import number, text, whole
 from compiler.spec.models.leaf import refused as refused
 from compiler.units.quantity import LIMIT
 
-NAME_PATTERN = r"^[A-Za-z][A-Za-z0-9 _-]{0,39}$"
+# Latin, Greek and Cyrillic letters in their composed forms, so that a name has one spelling
+LETTERS = (
+    "A-Za-z\u00c0-\u00d6\u00d8-\u00f6\u00f8-\u024f\u0386\u0388-\u03ce\u0400-\u0481\u048a-\u052f"
+)
+NAME = f"[{LETTERS}][{LETTERS}0-9 _-]{{0,39}}"
+NAME_PATTERN = f"^{NAME}$"
 FILE_NAME_PATTERN = r"^[A-Za-z0-9][A-Za-z0-9_-]{0,59}$"
 PARAMETER_PATTERN = r"^[a-z][a-z0-9_]{0,39}$"
 EXPRESSION_PATTERN = r"^\$\{[^{}]*\}$"
@@ -90,7 +95,7 @@ DatumText = Annotated[
     str,
     text(
         r"^(?:stock (?:lower_left|lower_right|upper_left|upper_right|centre)"
-        r"|region [A-Za-z][A-Za-z0-9 _-]{0,39} centre)$",
+        rf"|region {NAME} centre)$",
         1000,
         "write a point as `[0, 0]`, or `stock lower_left`, `stock lower_right`, "
         "`stock upper_left`, `stock upper_right`, `stock centre`, or `region NAME centre`",
