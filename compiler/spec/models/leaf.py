@@ -3,6 +3,7 @@
 import math
 import re
 from collections.abc import Callable
+from functools import cache
 from typing import Any
 
 from pydantic import ValidationInfo
@@ -75,18 +76,23 @@ def whole(low: int, high: int) -> Leaf:
     return Leaf(read, {"type": "integer", "minimum": low, "maximum": high})
 
 
+@cache
+def _compiled(pattern: str) -> re.Pattern[str]:
+    """Patterns of many letters take their time to compile, so only those that are met."""
+    return re.compile(pattern)
+
+
 def text(
     pattern: str | None, limit: int, help: str = "", *, shared: str = "", code: str = "E109"
 ) -> Leaf:
     """Text of at most `limit` characters; `code` and `help` tell what does not fit the pattern."""
-    shape = None if pattern is None else re.compile(pattern)
 
     def read(value: object, info: ValidationInfo) -> str:
         if not isinstance(value, str):
             raise refused("E105", "expected text", "put quotes around it to make it text")
         if len(value) > limit:
             raise refused("E114", f"the text has {len(value)} characters", f"at most {limit}")
-        if shape is not None and not shape.search(value):
+        if pattern is not None and not _compiled(pattern).search(value):
             shown = value if len(value) <= 40 else value[:37] + "..."
             what = "not a well-formed name" if code == "E109" else "not allowed here"
             raise refused(code, f"`{shown}` is {what}", help)
