@@ -7,19 +7,20 @@ heavier stages are imported where they begin, so that reading a job does not pay
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from compiler.diagnostics import Diagnostic, has_errors, in_order
 
 if TYPE_CHECKING:
+    from compiler.job import Job
     from compiler.judge.model import Report
     from compiler.motion import Motions
     from compiler.part.model import Part
     from compiler.plan.model import OperationList
-    from compiler.spec.load import Loaded
+    from compiler.spec.load import Loaded, Reading
     from compiler.write import Written
 
 
@@ -28,6 +29,7 @@ class Journey:
     """How far a spec came: every value that was made, None from the stage on that failed."""
 
     loaded: Loaded | None = None
+    job: Job | None = None
     part: Part | None = None
     plan: OperationList | None = None
     motions: Motions | None = None
@@ -42,58 +44,68 @@ class Journey:
         return has_errors(self.findings)
 
 
-def plan_job(spec: Path, root: Path) -> Journey:
+def plan_job(spec: Path, root: Path, member: str = "") -> Journey:
     """Read, resolve and lower a spec to its operation list; no motion is planned yet.
 
     Args:
-        spec: The job file.
+        spec: The job file, or a family's.
         root: Project root; nothing outside it is read.
+        member: In a family file, the name of the member in its table.
     """
-    from compiler.part.build import build_part
-    from compiler.plan.lower import lower
     from compiler.spec.load import load_job
 
-    read = load_job(spec, root)
-    findings = list(read.findings)
-    loaded, sources = read.value, read.sources
-    if loaded is None or read.failed:
-        return Journey(findings=in_order(findings), sources=sources)
-    part = build_part(loaded.job)
-    findings += part.findings
-    if part.value is None or part.failed:
-        return Journey(loaded=loaded, findings=in_order(findings), sources=sources)
-    plan = lower(loaded.job, part.value)
-    findings += plan.findings
-    return Journey(
-        loaded=loaded,
-        part=part.value,
-        plan=None if plan.failed else plan.value,
-        findings=in_order(findings),
-        sources=sources,
-    )
+    return _go(load_job(spec, root, member), lower_job)
 
 
-def prove_job(spec: Path, root: Path) -> Journey:
+def prove_job(spec: Path, root: Path, member: str = "") -> Journey:
     """The whole road: plan, cut, write, read the text back, and judge it.
 
     The journey's `report` is there even where obligations are broken; `failed` tells.
+    """
+    from compiler.spec.load import load_job
+
+    return _go(load_job(spec, root, member), compile_job)
+
+
+def lower_job(job: Job) -> Journey:
+    """A resolved job to its operation list. A function of the job alone."""
+    from compiler.part.build import build_part
+    from compiler.plan.lower import lower
+
+    part = build_part(job)
+    findings = list(part.findings)
+    if part.value is None or part.failed:
+        return Journey(job=job, findings=in_order(findings))
+    plan = lower(job, part.value)
+    findings += plan.findings
+    return Journey(
+        job=job,
+        part=part.value,
+        plan=None if plan.failed else plan.value,
+        findings=in_order(findings),
+    )
+
+
+def compile_job(job: Job) -> Journey:
+    """A resolved job to its program and evidence. A function of the job alone: any process of any
+    machine makes the same of it.
     """
     from compiler.judge import judge
     from compiler.paths.cut import cut
     from compiler.write import write
 
-    planned = plan_job(spec, root)
-    loaded, part, plan = planned.loaded, planned.part, planned.plan
-    if loaded is None or part is None or plan is None:
-        return planned
-    findings = list(planned.findings)
-    motions = cut(loaded.job, part, plan)
+    lowered = lower_job(job)
+    part, plan = lowered.part, lowered.plan
+    if part is None or plan is None:
+        return lowered
+    findings = list(lowered.findings)
+    motions = cut(job, part, plan)
     findings += motions.findings
     if motions.value is None or motions.failed:
-        return _ended(planned, findings)
-    written = write(job=loaded.job, plan=plan, motions=motions.value)
+        return replace(lowered, findings=in_order(findings))
+    written = write(job=job, plan=plan, motions=motions.value)
     evidence = judge(
-        job=loaded.job,
+        job=job,
         part=part,
         plan=plan,
         motions=motions.value,
@@ -101,23 +113,24 @@ def prove_job(spec: Path, root: Path) -> Journey:
         line_owner=written.line_owner,
     )
     findings += evidence.findings
-    return Journey(
-        loaded=loaded,
-        part=part,
-        plan=plan,
+    return replace(
+        lowered,
         motions=motions.value,
         written=written,
         report=evidence.value,
         findings=in_order(findings),
-        sources=planned.sources,
     )
 
 
-def _ended(planned: Journey, findings: list[Diagnostic]) -> Journey:
-    return Journey(
-        loaded=planned.loaded,
-        part=planned.part,
-        plan=planned.plan,
-        findings=in_order(findings),
-        sources=planned.sources,
+def _go(read: Reading, stages: Callable[[Job], Journey]) -> Journey:
+    """What was read, taken down the road; findings of both, with what stands behind them."""
+    loaded = read.value
+    if loaded is None or read.failed:
+        return Journey(findings=read.findings, sources=read.sources)
+    journey = stages(loaded.job)
+    return replace(
+        journey,
+        loaded=loaded,
+        findings=in_order((*read.findings, *loaded.origins.explain(journey.findings))),
+        sources=read.sources,
     )

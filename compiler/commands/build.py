@@ -3,117 +3,181 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from compiler import __version__
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
-from compiler.commands.project import find_root, find_specs
+from compiler.commands.project import find_jobs
 from compiler.commands.shell import Shell
-from compiler.diagnostics import Diagnostic
 
 if TYPE_CHECKING:
-    from compiler.road import Journey
+    from compiler.commands.tree import Result, Wish
+    from compiler.diagnostics import Diagnostic
+
+STATUS = {
+    "built": GOOD,
+    "up to date": GOOD,
+    "out of date": SHORT,
+    "falls short": SHORT,
+    "not written": UNABLE,
+}
 
 
 def _arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("specs", nargs="+", metavar="SPEC", help="job files, or folders of them")
+    parser.add_argument(
+        "specs",
+        nargs="+",
+        metavar="SPEC",
+        help="job files, families, members as FILE#NAME, or folders of them",
+    )
     parser.add_argument("--out", metavar="DIR", help="where to (default: out/ beside each spec)")
+    parser.add_argument(
+        "--check",
+        action="store_true",
+        help="write nothing; say which outputs are not what a build would write",
+    )
+    parser.add_argument("--all", action="store_true", help="build also what is up to date")
     parser.add_argument(
         "--replace-edited",
         action="store_true",
         help="also replace outputs that were changed by hand since they were built",
     )
-
-
-def _run(asked: argparse.Namespace, shell: Shell) -> int:
-    specs, missing = find_specs(asked.specs)
-    shell.findings(missing, {}) if missing else None
-    claimed: dict[tuple[Path, str], Path] = {}
-    results = [_build(spec, asked, shell, claimed) for spec in specs]
-    if shell.format == "json":
-        shell.result_data({"version": "build/1", "jobs": [data for _, data in results]})
-    elif len(results) > 1:
-        good = sum(status == GOOD for status, _ in results)
-        shell.result(f"{good} of {len(results)} jobs built")
-    return max([status for status, _ in results] + [UNABLE if missing else GOOD])
-
-
-def _build(
-    spec: Path, asked: argparse.Namespace, shell: Shell, claimed: dict[tuple[Path, str], Path]
-) -> tuple[int, dict[str, object]]:
-    """Build one job. `claimed` says which job of this run writes a name into a folder."""
-    from compiler.commands.outputs import write_outputs
-    from compiler.commands.summary import summary
-    from compiler.road import prove_job
-
-    journey = prove_job(spec, find_root(spec))
-    shell.findings(journey.findings, journey.sources)
-    data: dict[str, object] = {"spec": spec.as_posix(), "built": False, "files": []}
-    if journey.failed or journey.report is None:
-        shell.say(f"{spec.as_posix()}: not built; nothing was written")
-        return SHORT, data
-    folder = Path(asked.out) if asked.out else spec.parent / "out"
-    job = journey.report.job
-    other = claimed.setdefault((folder.resolve(), job), spec)
-    if other != spec:
-        shell.findings((_same_name(spec, other, job),), {})
-        return SHORT, data
-    files = outputs_of(journey)
-    faults = write_outputs(folder, files, job=job, replace_edited=asked.replace_edited)
-    if faults:
-        shell.findings(faults, {})
-        return UNABLE, data
-    written = [(folder / name).as_posix() for name in sorted(files)]
-    if shell.format == "text":
-        shell.result(summary(journey, written))
-    return GOOD, {**data, "built": True, "files": written, "time_s": journey.report.time_s}
-
-
-def _same_name(spec: Path, other: Path, job: str) -> Diagnostic:
-    return Diagnostic(
-        code="E608",
-        message=f"`{spec.as_posix()}` would write the files of `{other.as_posix()}`: both are "
-        f"named `{job}`",
-        help="give one of them another `name`, or build them into folders of their own",
+    parser.add_argument(
+        "--jobs", type=_count, metavar="N", help="how many at a time (default: one a core)"
+    )
+    parser.add_argument(
+        "--cluster",
+        metavar="ADDRESS",
+        default="",
+        help="hand the work to the Dask scheduler at an address, as tcp://10.0.0.5:8786",
     )
 
 
-def outputs_of(journey: Journey) -> dict[str, bytes]:
-    """Every output of a proven job, by file name. A function of the journey alone."""
-    from compiler.commands.outputs import digest
-    from compiler.pictures import operation_view, plan_view
-    from compiler.sheet import render
+def _count(text: str) -> int:
+    count = int(text)
+    if count < 1:
+        raise argparse.ArgumentTypeError("at least 1")
+    return count
 
-    loaded, part, plan = journey.loaded, journey.part, journey.plan
-    motions, written, report = journey.motions, journey.written, journey.report
-    assert loaded is not None and part is not None and plan is not None
-    assert motions is not None and written is not None and report is not None
-    name = loaded.job.title.name
-    files = {
-        f"{name}.nc": written.text.encode("ascii"),
-        f"{name}.plan.json": _json(plan.model_dump_json(indent=2)),
-        f"{name}.setup.pdf": render(
-            loaded.job, part, plan, report, version=__version__, motions=motions
-        ),
-        f"{name}.plan.svg": plan_view(loaded.job, part).encode(),
+
+def _run(asked: argparse.Namespace, shell: Shell) -> int:
+    from compiler.commands.progress import Progress
+    from compiler.commands.tree import Tree, Wish
+    from compiler.commands.workers import NoClusterError, cores
+
+    targets, missing = find_jobs(asked.specs)
+    if missing:
+        shell.findings(missing, {})
+    wish = Wish(
+        out=Path(asked.out) if asked.out else None,
+        replace_edited=asked.replace_edited,
+        everything=asked.all,
+        check=asked.check,
+        count=asked.jobs or cores(),
+        cluster=asked.cluster,
+        debug=asked.debug,
+    )
+    results: dict[int, Result] = {}
+    progress = Progress(shell, len(targets))
+    seen: set[Diagnostic] = set()
+    shown = 0
+    try:
+        for number, result in Tree(targets, wish).results():
+            results[number] = result
+            progress.step(result.target.said)
+            while shown in results:  # told in the order of the jobs, whichever is done first
+                progress.clear()
+                _tell(results[shown], shell, seen, alone=len(targets) == 1)
+                shown += 1
+    except NoClusterError as fault:
+        shell.findings((_no_cluster(str(fault)),), {})
+        return UNABLE
+    progress.clear()
+    ordered = [results[number] for number in sorted(results)]
+    _conclude(ordered, wish, shell)
+    return max([STATUS[result.state] for result in ordered] + [UNABLE if missing else GOOD])
+
+
+def _tell(result: Result, shell: Shell, seen: set[Diagnostic], *, alone: bool) -> None:
+    """One job: its findings, those of a family's own text once, and what became of it."""
+    new = [found for found in result.findings if found not in seen]
+    seen.update(new)
+    if new:
+        shell.findings(new, result.sources)
+    if shell.format != "text":
+        return
+    if not result.good and result.state != "out of date":
+        if result.state == "falls short":
+            shell.say(f"{result.target.said}: not built; nothing was written")
+    elif alone and result.state == "built":
+        from compiler.commands.summary import summary
+
+        product, folder = result.product, result.folder
+        assert product is not None and product.report is not None and folder is not None
+        assert product.plan is not None
+        shell.result(summary(product.report, product.plan, _paths(result)))
+    else:
+        shell.result(_line(result))
+
+
+def _line(result: Result) -> str:
+    from compiler.commands.summary import clock
+
+    if result.state == "out of date":
+        return f"{result.job}: out of date: {', '.join(result.files)}"
+    time = "" if result.time_s is None else f", {clock(result.time_s)} at the machine"
+    return f"{result.job}: {result.state}{time}"
+
+
+def _conclude(results: Sequence[Result], wish: Wish, shell: Shell) -> None:
+    if shell.format == "json":
+        shell.result_data({"version": "build/1", "jobs": [_data(result) for result in results]})
+    elif len(results) > 1:
+        shell.result(_counts(results, wish.check))
+
+
+def _counts(results: Sequence[Result], is_check: bool) -> str:
+    """`3 of 5 jobs built, 1 up to date, 1 falls short`."""
+    count = {state: sum(r.state == state for r in results) for state in STATUS}
+    if is_check:
+        head = f"{count['up to date']} of {len(results)} jobs up to date"
+        rest: tuple[str, ...] = ("out of date", "falls short")
+    else:
+        head = f"{count['built']} of {len(results)} jobs built"
+        rest = ("up to date", "falls short", "not written")
+    return ", ".join([head, *(f"{count[state]} {state}" for state in rest if count[state])])
+
+
+def _data(result: Result) -> dict[str, object]:
+    data: dict[str, object] = {
+        "spec": result.target.path.as_posix(),
+        "member": result.target.member,
+        "state": result.state,
+        "built": result.state == "built",
+        "files": _paths(result) if result.good else list(result.files),
     }
-    for path in motions.paths:
-        view = operation_view(loaded.job, part, path)
-        files[f"{name}.{path.operation.replace(' ', '-')}.svg"] = view.encode()
-    listed = {file: digest(content) for file, content in sorted(files.items())}
-    report = report.model_copy(update={"outputs": listed})
-    files[f"{name}.report.json"] = _json(report.model_dump_json(indent=2))
-    return files
+    return data if result.time_s is None else {**data, "time_s": result.time_s}
 
 
-def _json(text: str) -> bytes:
-    return (text + "\n").encode()
+def _paths(result: Result) -> list[str]:
+    assert result.folder is not None
+    return [(result.folder / name).as_posix() for name in result.files]
+
+
+def _no_cluster(message: str) -> Diagnostic:
+    from compiler.diagnostics import Diagnostic
+
+    return Diagnostic(
+        code="E609",
+        message=message,
+        help="check the address and that the scheduler runs, or leave --cluster out",
+    )
 
 
 COMMAND = Command(
     name="build",
-    about="Compile a spec to program, setup sheet and evidence; write only what is proven.",
+    about="Compile specs to program, setup sheet and evidence; write only what is proven.",
     arguments=_arguments,
     run=_run,
 )

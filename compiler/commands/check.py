@@ -5,12 +5,14 @@ from __future__ import annotations
 import argparse
 
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
-from compiler.commands.project import find_root, find_specs
+from compiler.commands.project import find_jobs, find_root
 from compiler.commands.shell import Shell
+
+SPECS = "job files, families, members as FILE#NAME, or folders of them"
 
 
 def _arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("specs", nargs="+", metavar="SPEC", help="job files, or folders of them")
+    parser.add_argument("specs", nargs="+", metavar="SPEC", help=SPECS)
     parser.add_argument(
         "--prove",
         action="store_true",
@@ -21,20 +23,21 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
 def _run(asked: argparse.Namespace, shell: Shell) -> int:
     from compiler.road import plan_job, prove_job
 
-    specs, missing = find_specs(asked.specs)
+    targets, missing = find_jobs(asked.specs)
     findings = list(missing)
     sources: dict[str, str] = {}
     good = 0
     lines: list[str] = []
     results = []
-    for spec in specs:
-        journey = (prove_job if asked.prove else plan_job)(spec, find_root(spec))
+    for target in targets:
+        go = prove_job if asked.prove else plan_job
+        journey = go(target.path, find_root(target.path), target.member)
         findings += journey.findings
         sources.update(journey.sources)
         good += not journey.failed
         state = "falls short" if journey.failed else "proven" if asked.prove else "good"
-        lines.append(f"{spec.as_posix()}: {state}")
-        results.append({"spec": spec.as_posix(), "state": state})
+        lines.append(f"{target.said}: {state}")
+        results.append({"spec": target.said, "state": state})
     shell.findings(findings, sources)
     if shell.format == "json":
         shell.result_data({"version": "check/1", "specs": results})
@@ -42,7 +45,7 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
         shell.result("\n".join(lines)) if lines else None
     if missing:
         return UNABLE
-    return GOOD if good == len(specs) else SHORT
+    return GOOD if good == len(targets) else SHORT
 
 
 COMMAND = Command(

@@ -5,23 +5,25 @@ from __future__ import annotations
 import argparse
 
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
-from compiler.commands.project import find_root, find_specs
+from compiler.commands.project import find_root, one_job
 from compiler.commands.shell import Shell
 
 
 def _arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("spec", metavar="SPEC", help="a job file")
+    parser.add_argument(
+        "spec", metavar="SPEC", help="a job file, or a member of a family as FILE#NAME"
+    )
 
 
 def _run(asked: argparse.Namespace, shell: Shell) -> int:
     from compiler.spec.expand import expand, expand_data
     from compiler.spec.load import load_job
 
-    specs, missing = find_specs([asked.spec])
+    target, missing = one_job(asked.spec)
     if missing:
         shell.findings(missing, {})
         return UNABLE
-    read = load_job(specs[0], find_root(specs[0]))
+    read = load_job(target.path, find_root(target.path), target.member)
     shell.findings(read.findings, read.sources)
     if read.value is None or read.failed:
         return SHORT

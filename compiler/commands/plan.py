@@ -5,14 +5,16 @@ from __future__ import annotations
 import argparse
 
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
-from compiler.commands.project import find_root, find_specs
+from compiler.commands.project import find_root, one_job
 from compiler.commands.shell import Shell
 
 STAGES = ("job", "part", "operations", "motions", "program", "evidence")
 
 
 def _arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("spec", metavar="SPEC", help="a job file")
+    parser.add_argument(
+        "spec", metavar="SPEC", help="a job file, or a member of a family as FILE#NAME"
+    )
     parser.add_argument(
         "--stop-after",
         choices=STAGES,
@@ -26,12 +28,12 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
     from compiler.commands.printed import as_data, as_text
     from compiler.road import plan_job, prove_job
 
-    specs, missing = find_specs([asked.spec])
+    target, missing = one_job(asked.spec)
     if missing:
         shell.findings(missing, {})
         return UNABLE
     far = STAGES.index(asked.stop_after) > STAGES.index("operations")
-    journey = (prove_job if far else plan_job)(specs[0], find_root(specs[0]))
+    journey = (prove_job if far else plan_job)(target.path, find_root(target.path), target.member)
     shell.findings(journey.findings, journey.sources)
     if shell.format == "json":
         data = as_data(journey, asked.stop_after)

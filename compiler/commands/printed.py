@@ -43,7 +43,7 @@ def as_text(journey: Journey, stage: str) -> str | None:
 def _value(journey: Journey, stage: str) -> Any:
     match stage:
         case "job":
-            return journey.loaded and journey.loaded.job
+            return journey.job
         case "part":
             return journey.part
         case "operations":

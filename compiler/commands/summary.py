@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from compiler.units.number import MM_PER_INCH, Units, fixed, short
 
 if TYPE_CHECKING:
-    from compiler.judge.model import Leftover, Obligation
-    from compiler.road import Journey
+    from compiler.judge.model import Leftover, Obligation, Report
+    from compiler.plan.model import OperationList
 
 # unit of the report: (power of the inch in it, its name in an inch job)
 INCH_FORM = {"mm": (1, "in"), "mm2": (2, "in2"), "mm3": (3, "in3"), "mm/min": (1, "in/min")}
@@ -24,10 +24,8 @@ def clock(seconds: float) -> str:
     return f"{whole // 3600} h {whole % 3600 // 60:02d} min"
 
 
-def summary(journey: Journey, files: list[str]) -> str:
+def summary(report: Report, plan: OperationList, files: list[str]) -> str:
     """The text for a terminal, in the job's units; one obligation a line, measured and allowed."""
-    report, plan = journey.report, journey.plan
-    assert report is not None and plan is not None
     lines = [
         f"{report.job}: {len(plan.operations)} operations, {len(plan.tools)} tools, "
         f"{clock(report.time_s)}, {report.blocks} blocks",

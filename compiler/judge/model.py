@@ -90,6 +90,16 @@ class OperationFacts(EvidenceModel):
     )
 
 
+class MadeFrom(EvidenceModel):
+    """What a build was made from. A later build compares it and leaves alone what is as it was."""
+
+    spec: str = Field(description="The job or family file, from the project's root.")
+    member: str = Field(default="", description="The member of the family's table.")
+    job: str = Field(description="Digest of the resolved job with the places of its values.")
+    tool: str = Field(description="Digest of the compiler itself.")
+    files: dict[str, str] = Field(description="Every file that was read, and its sha256.")
+
+
 class Report(EvidenceModel):
     """The evidence for one program."""
 
@@ -106,6 +116,9 @@ class Report(EvidenceModel):
     time_s: float
     blocks: int
     removed_mm3: float
+    made_from: MadeFrom | None = Field(
+        default=None, description="What it was built from; filled when written."
+    )
     outputs: dict[str, str] = Field(
         default_factory=dict,
         description="Files built with this report, and the sha256 of each; filled when written.",

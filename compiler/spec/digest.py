@@ -18,11 +18,22 @@ DECIMALS = 6  # of a millimetre or radian: far below what a mill can do
 
 def digest_of(job: Job) -> str:
     """SHA-256 of the resolved job, hex. Places in files do not count."""
-    text = json.dumps(_canonical(job), sort_keys=True, separators=(",", ":"), ensure_ascii=True)
+    return _digest(_canonical(job, frozenset(_LEFT_OUT)))
+
+
+def digest_with_places(job: Job) -> str:
+    """SHA-256 of all that outputs are made from: the resolved job and the places of its values,
+    which the plan and the evidence name.
+    """
+    return _digest(_canonical(job, frozenset({"digest"})))
+
+
+def _digest(value: object) -> str:
+    text = json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=True)
     return hashlib.sha256(text.encode("ascii")).hexdigest()
 
 
-def _canonical(value: object) -> object:
+def _canonical(value: object, left_out: frozenset[str]) -> object:
     """The value as JSON can hold it, numbers as decimal text."""
     match value:
         case None | bool() | str():
@@ -30,18 +41,18 @@ def _canonical(value: object) -> object:
         case int() | float():
             return fixed(value, DECIMALS)
         case Mapping():
-            return {str(key): _canonical(item) for key, item in value.items()}
+            return {str(key): _canonical(item, left_out) for key, item in value.items()}
         case tuple() | list():
-            return [_canonical(item) for item in value]
+            return [_canonical(item, left_out) for item in value]
         case Span():
-            return None
+            return [value.file, value.line, value.column, value.end_line, value.end_column]
         case _ if is_dataclass(value):
             return {
                 "is": type(value).__name__,
                 **{
-                    item.name: _canonical(getattr(value, item.name))
+                    item.name: _canonical(getattr(value, item.name), left_out)
                     for item in fields(value)
-                    if item.name not in _LEFT_OUT
+                    if item.name not in left_out
                 },
             }
         case _:

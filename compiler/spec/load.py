@@ -12,7 +12,7 @@ table.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from types import MappingProxyType
 
@@ -36,14 +36,15 @@ from compiler.spec.tree import Scalar, Table, is_expression, walk
 class Loaded:
     """A job and what it was read from.
 
-    `origins` tells what stands behind the values of a family's member; `files` has the sha256 of
-    every file that was read, by its name for people.
+    `findings` are warnings; `origins` tells what stands behind the values of a family's member;
+    `files` has the sha256 of every file that was read, by its name for people.
     """
 
     job: Job
     document: Document
     tree: Table
     shop: ShopFile
+    findings: tuple[Diagnostic, ...] = ()
     sources: Mapping[str, str]
     origins: Origins = field(default_factory=Origins)
     files: Mapping[str, str] = field(default_factory=dict)
@@ -73,8 +74,8 @@ def load_job(path: Path, root: Path | None = None, member: str = "") -> Reading:
     trip = _Trip(root)
     loaded = _load(found.value, member, trip)
     findings = trip.origins.explain(in_order(trip.findings))
-    if has_errors(findings):
-        loaded = None
+    if loaded is not None:
+        loaded = None if has_errors(findings) else replace(loaded, findings=findings)
     return Reading(loaded, findings, MappingProxyType(trip.sources))
 
 

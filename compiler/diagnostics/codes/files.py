@@ -54,6 +54,13 @@ CODES: dict[str, CodeInfo] = {
         "would write over each other, so the second was not built. Give one of them another "
         "`name`, or build them into folders of their own.",
     ),
+    "E609": CodeInfo(
+        "a cluster can't be had",
+        "The work was to be handed to a Dask scheduler, which does not answer at the address "
+        "given, or the packages to speak to one are not installed here. Its workers must have "
+        "the same version of this compiler installed. Without --cluster the jobs are built on "
+        "this machine.",
+    ),
     "E901": CodeInfo(
         "a fault of the tool",
         "The tool failed in a way that no spec should be able to cause. The fault is ours, not "

@@ -13,7 +13,7 @@ from compiler.spec.families.make import HEAD, Made, Member, member_job, word
 from compiler.spec.families.origins import Origins
 from compiler.spec.families.table import read_members
 from compiler.spec.fault import fault
-from compiler.spec.files import Found, named_file
+from compiler.spec.files import Found, first_file, named_file
 from compiler.spec.source import read as read_source
 from compiler.spec.tree import Entry, Scalar, Table, path_text
 
@@ -92,6 +92,16 @@ def from_table(file: Found, name: str, root: Path, opened: list[Found]) -> Made:
         path=path_text(("members", name)),
     )
     return member_job(family.value, member)
+
+
+def member_names(path: Path, root: Path) -> tuple[str, ...] | None:
+    """The names in a family file's table; None where it can't be read, which loading tells."""
+    found = first_file(path, root)
+    if found.value is None:
+        return None
+    family = family_tree(found.value.data, found.value.name)
+    rows = None if family.value is None else members_of(family.value, found.value, root, [])
+    return None if rows is None or rows.value is None else tuple(rows.value)
 
 
 def members_of(

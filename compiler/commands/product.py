@@ -1,0 +1,87 @@
+"""A resolved job to every file that a build writes. A function of what it is given: it reads and
+writes nothing, so it can run in any process on any machine.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from compiler import __version__
+from compiler.diagnostics import Diagnostic, has_errors
+
+if TYPE_CHECKING:
+    from compiler.job import Job
+    from compiler.judge.model import MadeFrom, Report
+    from compiler.plan.model import OperationList
+    from compiler.road import Journey
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Product:
+    """What became of a job: its files by name, the report last; none where it falls short."""
+
+    findings: tuple[Diagnostic, ...]
+    files: dict[str, bytes] = field(default_factory=dict)
+    plan: OperationList | None = None
+    report: Report | None = None
+
+    @property
+    def failed(self) -> bool:
+        """Whether there is nothing to write."""
+        return has_errors(self.findings) or not self.files
+
+
+def produce(job: Job, made_from: MadeFrom) -> Product:
+    """Compile, prove and draw a job."""
+    from compiler.road import compile_job
+
+    journey = compile_job(job)
+    if journey.failed or journey.report is None:
+        return Product(findings=journey.findings)
+    return Product(
+        findings=journey.findings,
+        files=outputs_of(journey, made_from),
+        plan=journey.plan,
+        report=journey.report,
+    )
+
+
+def produce_safely(job: Job, made_from: MadeFrom) -> Product:
+    """The same, with a fault of our own as a finding: one job must not end the others."""
+    try:
+        return produce(job, made_from)
+    except Exception as fault:
+        from compiler.commands.fault import fault_finding
+
+        return Product(findings=(fault_finding(fault),))
+
+
+def outputs_of(journey: Journey, made_from: MadeFrom | None = None) -> dict[str, bytes]:
+    """Every output of a proven job, by file name. A function of the journey alone."""
+    from compiler.commands.outputs import digest
+    from compiler.pictures import operation_view, plan_view
+    from compiler.sheet import render
+
+    job, part, plan = journey.job, journey.part, journey.plan
+    motions, written, report = journey.motions, journey.written, journey.report
+    assert job is not None and part is not None and plan is not None
+    assert motions is not None and written is not None and report is not None
+    name = job.title.name
+    files = {
+        f"{name}.nc": written.text.encode("ascii"),
+        f"{name}.plan.json": _json(plan.model_dump_json(indent=2)),
+        f"{name}.setup.pdf": render(job, part, plan, report, version=__version__, motions=motions),
+        f"{name}.plan.svg": plan_view(job, part).encode(),
+    }
+    for path in motions.paths:
+        view = operation_view(job, part, path)
+        files[f"{name}.{path.operation.replace(' ', '-')}.svg"] = view.encode()
+    listed = {file: digest(content) for file, content in sorted(files.items())}
+    report = report.model_copy(update={"outputs": listed, "made_from": made_from})
+    files[f"{name}.report.json"] = _json(report.model_dump_json(indent=2))
+    return files
+
+
+def _json(text: str) -> bytes:
+    return (text + "\n").encode()

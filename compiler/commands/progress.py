@@ -1,0 +1,36 @@
+"""How far a long work has come: one line on a terminal, rewritten; nothing in a pipe."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from compiler.commands.shell import Shell
+
+CLEAR = "\r\x1b[K"
+
+
+@dataclass(slots=True)
+class Progress:
+    """Counts jobs that are done. Quiet unless standard error is a terminal and form is text."""
+
+    shell: Shell
+    total: int
+    done: int = 0
+
+    @property
+    def shows(self) -> bool:
+        """Whether there is anybody to see it."""
+        return self.shell.format == "text" and self.total > 1 and self.shell.err.isatty()
+
+    def step(self, name: str) -> None:
+        """One more is done."""
+        self.done += 1
+        if self.shows:
+            self.shell.err.write(f"{CLEAR}{self.done} of {self.total}  {name}")
+            self.shell.err.flush()
+
+    def clear(self) -> None:
+        """Take the line away before something else is printed."""
+        if self.shows:
+            self.shell.err.write(CLEAR)
+            self.shell.err.flush()

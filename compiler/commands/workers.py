@@ -1,0 +1,81 @@
+"""Work handed out side by side: to processes of this machine, or to a cluster that is given.
+
+What is handed out is a pure function with its values, through joblib's backends; results come back
+as they are done, each with its number.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterable, Iterator
+from typing import Any, TypeVar
+
+T = TypeVar("T")
+Task = tuple[int, tuple[Any, ...]]  # its number, and what the function is given
+
+
+class NoClusterError(Exception):
+    """The cluster can't be reached, or this installation can't speak to one."""
+
+
+def cores() -> int:
+    """Processors that this process may use."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
+def side_by_side(
+    work: Callable[..., T], tasks: Iterable[Task], *, count: int, cluster: str = ""
+) -> Iterator[tuple[int, T]]:
+    """Results as they come, with their tasks' numbers.
+
+    Args:
+        work: A function that can be found by name in another process.
+        tasks: Taken as they are needed, so that making them goes beside the work.
+        count: Processes; 1 works here and now.
+        cluster: Address of a Dask scheduler, as `tcp://10.0.0.5:8786`; empty for this machine.
+
+    Raises:
+        NoClusterError: Where the cluster can't be had.
+    """
+    if cluster:
+        yield from _on_cluster(work, tasks, cluster)
+    elif count <= 1:
+        for number, given in tasks:
+            yield number, work(*given)
+    else:
+        from joblib import Parallel
+
+        parallel = Parallel(
+            n_jobs=count, backend="loky", batch_size=1, return_as="generator_unordered"
+        )
+        yield from _run(parallel, work, tasks)
+
+
+def _on_cluster(
+    work: Callable[..., T], tasks: Iterable[Task], address: str
+) -> Iterator[tuple[int, T]]:
+    try:
+        from distributed import Client
+    except ImportError as fault:
+        raise NoClusterError("install `standproud[cluster]` to use a Dask cluster") from fault
+    from joblib import Parallel, parallel_config
+
+    try:
+        client = Client(address, timeout=10, set_as_default=False)  # type: ignore[no-untyped-call]
+    except (OSError, ValueError, TimeoutError) as fault:
+        raise NoClusterError(f"no scheduler answers at {address}") from fault
+    with client, parallel_config(backend="dask", client=client, wait_for_workers_timeout=60):
+        parallel = Parallel(n_jobs=-1, batch_size=1, return_as="generator_unordered")
+        yield from _run(parallel, work, tasks)
+
+
+def _run(parallel: Any, work: Callable[..., T], tasks: Iterable[Task]) -> Iterator[tuple[int, T]]:
+    from joblib import delayed
+
+    yield from parallel(delayed(_numbered)(work, number, given) for number, given in tasks)
+
+
+def _numbered(work: Callable[..., T], number: int, given: tuple[Any, ...]) -> tuple[int, T]:
+    return number, work(*given)
