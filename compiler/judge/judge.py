@@ -7,6 +7,7 @@ evidence: every obligation is then open, and so not held.
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -243,9 +244,11 @@ def _told(job: Job, entry: Obligation) -> Diagnostic:
     if entry.unit:
         data.append(("unit", entry.unit))
     message = entry.what.rstrip(".")
+    if not re.match(r"T\d", message):  # a tool's name keeps its capital
+        message = message[0].lower() + message[1:]
     return Diagnostic(
         code=CODES[entry.name],
-        message=message[0].lower() + message[1:] if not message.startswith("T") else message,
+        message=message,
         primary=Label(span, entry.name),
         help=entry.remedy,
         notes=tuple(notes),

@@ -86,7 +86,9 @@ def _asked(case: Case) -> tuple[Asked, ...]:
             continue
         radius = min(case.job.tool(op.tool).radius for op in there)
         floors = [op.floor_allowance_mm for op in there if op.kind != "finish_walls"]
-        walls = [op.wall_allowance_mm for op in there if op.kind != "finish_floor"]
+        # a finishing pass along some walls only says nothing of the others
+        along_all = [op for op in there if op.kind != "finish_floor" and op.regions is None]
+        walls = [op.wall_allowance_mm for op in along_all]
         found.append(Asked(height, radius, min(floors, default=0.0), min(walls, default=math.inf)))
     return tuple(found)
 

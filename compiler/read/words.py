@@ -34,7 +34,13 @@ def scan(text: str, *, semicolons: bool = False, program_numbers: bool = False) 
     """
     if len(text) > LONGEST_LINE:
         raise RefusalError(f"the line has {len(text)} characters, {LONGEST_LINE} are allowed")
+    if "\0" in text:
+        raise RefusalError("a NUL character stands in the line")
     body, comment = _without_comments(text, semicolons)
+    if not body.isascii():
+        # a letter of another script may turn into one of ours in capitals
+        strange = next(char for char in body if not char.isascii())
+        raise RefusalError(f"the character `{strange}` is not allowed here")
     body = body.replace(" ", "").replace("\t", "").upper()
     if body.startswith("/"):
         raise RefusalError(

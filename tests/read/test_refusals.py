@@ -104,6 +104,8 @@ BY_NAME = [
     ("G1 X1 ; aside", "`;`"),
     ("G53 G1 X1", "machine coordinates"),
     ("M60", "M60"),
+    ("G2 X10 \u01315", "\u0131"),  # a dotless i, whose capital is I
+    ("G1\0X1", "NUL"),
 ]
 
 

@@ -2,7 +2,8 @@
 
 Two floors: the lowest that any pass with the tool in the spindle was given (which no mislabelled
 line can escape), and that of the operation that owns the line. A drill's point may go below its
-pass's floor by the height of its cone; what it leaves at full width is what the pass asks for.
+pass's floor by the height of its cone (full width is what the pass asks for), but never below what
+the stock and its holding allow.
 """
 
 import math
@@ -30,7 +31,7 @@ def check(case: Case) -> Obligation:
         owned = own.get(case.owner(case.motions[k].line) or "")
         if owned is not None:
             floor = max(floor, owned)
-        floor = max(floor - _point(tool), case.part.lowest_cut if _point(tool) == 0 else -math.inf)
+        floor = max(floor - _point(tool), case.part.lowest_cut)
         room = float(case.z_low[k]) - floor
         if room < worst:
             worst, index = room, int(k)
