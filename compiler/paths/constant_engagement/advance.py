@@ -1,0 +1,186 @@
+"""One step of a front: how far it may move into the material, and the path that takes it there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import box
+from shapely.geometry.base import BaseGeometry
+
+from compiler.paths.constant_engagement.cutter import Cutter
+from compiler.paths.constant_engagement.ground import (
+    areas,
+    clipped,
+    common,
+    grown,
+    joined,
+    without,
+)
+from compiler.paths.constant_engagement.laws import curved_step, ladder, quarter_chords
+from compiler.paths.constant_engagement.view import Front, View, on, runs
+from compiler.paths.task import Area
+
+Points = NDArray[np.float64]
+EASE = 5  # stretches between full and slow step
+FLOOR = 4  # once a radius has opened most of a front, only those down to a quarter of it follow
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A path to be cut: points, and how many of them lead on and off inside open area."""
+
+    points: Points
+    on: int
+    off: int
+    closed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Pace:
+    """How boldly a front steps: a factor on the law's step, and stretches where it is smaller."""
+
+    factor: float = 1.0
+    slow: BaseGeometry | None = None
+    slow_factor: float = 1.0
+
+
+def advance(view: View, front: Front, pace: Pace, cutter: Cutter) -> Area:
+    """What the ladder opens from a front: `open` and the bites, smoothed, inside the centres."""
+    opened: Area = view.open
+    r, tol = cutter.radius, cutter.chord
+    length = front.line.length
+    widest = min(cutter.widest, max(length / 2, 2 * cutter.narrowest))
+    furthest, floor = 0.0, cutter.narrowest
+    ground = view.todo
+    levels = _levels(front, pace, cutter)
+    for rho in ladder(widest, floor):
+        if rho < floor:
+            break
+        step = curved_step(r, cutter.limit, rho)
+        fresh = common(ground, _swell(levels, step, cutter))
+        gains = []
+        for part in shapely.get_parts(fresh):
+            if part.area < 0.02 * r * min(r, rho):
+                continue
+            gain = _rolled(opened, part, rho, tol)
+            if gain.area > 1e-3 * r * r:
+                gains.append(gain)
+        if not gains:
+            continue
+        gained = areas(shapely.union_all(gains))
+        if furthest == 0.0 and gained.area > 0.5 * fresh.area:
+            floor = max(floor, rho / FLOOR)
+        opened = joined(opened, gained)
+        furthest = max(furthest, step * max(f for f, _ in levels))
+        if gained.area > 0.85 * fresh.area:
+            break
+        ground = without(ground, gained)
+    if furthest == 0.0:
+        return view.open
+    return _rounded(view, front, opened, furthest, cutter)
+
+
+def _levels(front: Front, pace: Pace, cutter: Cutter) -> list[tuple[float, BaseGeometry]]:
+    """The front in stretches, each with the factor on its step: slower towards the slow places."""
+    rest: BaseGeometry = front.line
+    if pace.slow is None:
+        return [(pace.factor, rest)]
+    found = []
+    for k in range(EASE):
+        share = pace.slow_factor + (1 - pace.slow_factor) * k / EASE
+        zone = pace.slow.buffer(cutter.radius * (0.5 + 0.5 * k), quad_segs=3)
+        found.append((pace.factor * share, rest.intersection(zone)))
+        rest = rest.difference(zone)
+    found.append((pace.factor, rest))
+    return [(factor, part) for factor, part in found if not part.is_empty]
+
+
+def _swell(levels: list[tuple[float, BaseGeometry]], step: float, cutter: Cutter) -> BaseGeometry:
+    """All within a step of the front, the step differing along it."""
+    parts = []
+    for factor, stretch in levels:
+        far = min(step * factor, cutter.step * 1.03) - 2 * cutter.tolerance
+        if far > 2 * cutter.tolerance:
+            parts.append(stretch.buffer(far, quad_segs=quarter_chords(far, cutter.chord)))
+    return parts[0] if len(parts) == 1 else shapely.union_all(parts)
+
+
+def _rolled(opened: Area, fresh: Area, rho: float, tol: float) -> Area:
+    """The part of `fresh` that a disc of radius rho covers, rolling in it and what is open.
+
+    The disc rolls on what is not open near by; behind the front there is room for it.
+    """
+    near = grown(fresh.bounds, min(2.05 * rho, 10 * tol + 30))
+    blocked = without(without(box(*near), clipped(opened, near)), fresh)
+    chords = quarter_chords(rho, tol)
+    closed = blocked.buffer(rho, quad_segs=chords).buffer(-rho, quad_segs=chords)
+    return without(fresh, closed)
+
+
+def _rounded(view: View, front: Front, opened: Area, step: float, cutter: Cutter) -> Area:
+    """Round what turns sharply to the right; keep what lies away from the front as it was."""
+    q, tol = 0.5 * cutter.radius, cutter.tolerance
+    chords = quarter_chords(q, cutter.chord)
+    around = clipped(opened, grown(front.line.bounds, step + 2 * q))
+    smooth = around.buffer(q, quad_segs=chords).buffer(-q, quad_segs=chords)
+    near = front.line.buffer(step + q / 2, quad_segs=4)
+    bites = common(common(view.todo, smooth), near)
+    kept = [
+        part
+        for part in shapely.get_parts(bites)
+        if part.area > 2 * tol * part.length and part.area > 1e-4 * cutter.radius**2
+    ]
+    if not kept:
+        return view.open
+    return joined(view.open, areas(shapely.union_all(kept)))
+
+
+def paths(view: View, opened: Area, cutter: Cutter) -> list[Run]:
+    """The runs of the new edge that the old one did not have, led on and off along the edge."""
+    old = view.open.boundary
+    if view.open.is_empty:
+        return []
+    shapely.prepare(old)
+    found: list[Run] = []
+    for polygon in shapely.get_parts(shapely.orient_polygons(opened)):
+        for ring in (polygon.exterior, *polygon.interiors):
+            xy = shapely.get_coordinates(ring)
+            fresh = ~on(old, xy)
+            for run, closed in runs(xy, fresh):
+                if closed:
+                    found.append(Run(run, 0, 0, True))
+                elif float(np.hypot(*np.diff(run, axis=0).T).sum()) > 4 * cutter.tolerance:
+                    found.append(_led(xy[:-1], run, cutter.lead))
+    return found
+
+
+def _led(ring: Points, run: Points, lead: float) -> Run:
+    """Prolong a run along its ring at both ends, at most so far that the leads don't meet."""
+    start = int(np.argmin(np.hypot(*(ring - run[0]).T)))
+    stop = int(np.argmin(np.hypot(*(ring - run[-1]).T)))
+    count = len(ring)
+    spare = (start - stop) % count  # edges that are no part of the run
+    before = _walk(ring, start, -1, lead, spare // 2)
+    after = _walk(ring, stop, 1, lead, spare // 2)
+    points = np.vstack(
+        [*([before[::-1]] if len(before) else []), run, *([after] if len(after) else [])]
+    )
+    return Run(points, len(before), len(after), False)
+
+
+def _walk(ring: Points, at: int, way: int, far: float, most: int) -> Points:
+    """Points of the ring beyond `at`, as far as `far` along it."""
+    taken = []
+    here, left = ring[at], far
+    for k in range(1, most + 1):
+        there = ring[(at + way * k) % len(ring)]
+        gap = float(np.hypot(*(there - here)))
+        if gap >= left:
+            taken.append(here + (there - here) * (left / gap))
+            break
+        taken.append(there)
+        here, left = there, left - gap
+    return np.array(taken).reshape(-1, 2)

@@ -1,0 +1,148 @@
+"""The state of the work: where the centre may be, and what material is left to clear.
+
+Both are kept in square tiles, so that looking at a window and clearing a strip cost what the
+window holds and not what the whole plate holds.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+import shapely
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from compiler.paths.task import Area
+
+Box = tuple[float, float, float, float]
+NOTHING = Polygon()
+GRID = 1e-6  # mm
+
+
+def grown(box: Box, by: float) -> Box:
+    """A box with a margin on all sides."""
+    return (box[0] - by, box[1] - by, box[2] + by, box[3] + by)
+
+
+def areas(shape: BaseGeometry) -> Area:
+    """Only the polygons of a mixed result of an overlay."""
+    if shape.geom_type in ("Polygon", "MultiPolygon"):
+        return shape  # type: ignore[return-value]
+    parts = [g for g in shapely.get_parts(shape) if g.geom_type in ("Polygon", "MultiPolygon")]
+    if not parts:
+        return NOTHING
+    return parts[0] if len(parts) == 1 else shapely.union_all(parts)  # type: ignore[return-value]
+
+
+def clipped(area: Area, window: Box) -> Area:
+    """The part of an area inside a box. The quick clip fails on some rings; then the exact one."""
+    try:
+        return areas(shapely.clip_by_rect(area, *window))
+    except shapely.errors.GEOSException:
+        return areas(area.intersection(shapely.box(*window)))
+
+
+def joined(a: Area, b: Area) -> Area:
+    """Both together; on a micrometre's grid where the exact overlay fails."""
+    try:
+        return areas(shapely.union(a, b))
+    except shapely.errors.GEOSException:
+        return areas(shapely.union(shapely.make_valid(a), shapely.make_valid(b), grid_size=GRID))
+
+
+def common(a: Area, b: BaseGeometry) -> Area:
+    """What two areas share; on a micrometre's grid where the exact overlay fails."""
+    try:
+        return areas(shapely.intersection(a, b))
+    except shapely.errors.GEOSException:
+        valid = shapely.make_valid(a), shapely.make_valid(b)
+        return areas(shapely.intersection(*valid, grid_size=GRID))
+
+
+def without(a: Area, b: BaseGeometry) -> Area:
+    """One area less another; on a micrometre's grid where the exact overlay fails."""
+    try:
+        return areas(shapely.difference(a, b))
+    except shapely.errors.GEOSException:
+        valid = shapely.make_valid(a), shapely.make_valid(b)
+        return areas(shapely.difference(*valid, grid_size=GRID))
+
+
+@dataclass(slots=True)
+class Tiles:
+    """An area cut into squares of side `size`, mm."""
+
+    size: float
+    cells: dict[tuple[int, int], Area] = field(default_factory=dict)
+
+    @staticmethod
+    def of(area: Area, size: float) -> Tiles:
+        """Cut an area up; in halves first, so that no cut goes over the whole."""
+        tiles = Tiles(size)
+        if area.is_empty:
+            return tiles
+        x0, y0, x1, y1 = area.bounds
+        i0, i1 = math.floor(x0 / size), math.floor(x1 / size)
+        j0, j1 = math.floor(y0 / size), math.floor(y1 / size)
+        tiles._split(area, i0, j0, i1 + 1, j1 + 1)
+        return tiles
+
+    def _split(self, area: Area, i0: int, j0: int, i1: int, j1: int) -> None:
+        if area.is_empty:
+            return
+        if i1 - i0 == 1 and j1 - j0 == 1:
+            self.cells[i0, j0] = area
+            return
+        size = self.size
+        if i1 - i0 >= j1 - j0:
+            cut = (i0 + i1) // 2
+            halves = [(i0, j0, cut, j1), (cut, j0, i1, j1)]
+        else:
+            cut = (j0 + j1) // 2
+            halves = [(i0, j0, i1, cut), (i0, cut, i1, j1)]
+        for a, b, c, d in halves:
+            part = clipped(area, (a * size, b * size, c * size, d * size))
+            self._split(part, a, b, c, d)
+
+    def _over(self, box: Box) -> Iterator[tuple[int, int]]:
+        size = self.size
+        for i in range(math.floor(box[0] / size), math.floor(box[2] / size) + 1):
+            for j in range(math.floor(box[1] / size), math.floor(box[3] / size) + 1):
+                if (i, j) in self.cells:
+                    yield i, j
+
+    def within(self, box: Box) -> Area:
+        """The area inside a box."""
+        parts = [clipped(self.cells[at], box) for at in self._over(box)]
+        parts = [part for part in parts if not part.is_empty]
+        if not parts:
+            return NOTHING
+        return parts[0] if len(parts) == 1 else areas(shapely.union_all(parts))
+
+    def remove(self, area: Area) -> None:
+        """Take an area away."""
+        if area.is_empty:
+            return
+        for at in list(self._over(area.bounds)):
+            left = without(self.cells[at], area)
+            if left.is_empty:
+                del self.cells[at]
+            else:
+                self.cells[at] = left
+
+    def whole(self) -> Area:
+        """All of it in one piece."""
+        return areas(shapely.union_all(list(self.cells.values())))
+
+    @property
+    def bounds(self) -> Box:
+        """Round all that is left. Raises ValueError where nothing is."""
+        boxes = [cell.bounds for cell in self.cells.values()]
+        return (
+            min(b[0] for b in boxes),
+            min(b[1] for b in boxes),
+            max(b[2] for b in boxes),
+            max(b[3] for b in boxes),
+        )

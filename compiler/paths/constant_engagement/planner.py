@@ -1,0 +1,277 @@
+"""The loop: take a front, bite as much as the limit bears, cut it, go on where it leads."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import LineString, MultiPoint, Point, Polygon, box
+from shapely.geometry.base import BaseGeometry
+
+from compiler.geometry import Arc
+from compiler.geometry import Point as Place
+from compiler.geometry.fit import fit
+from compiler.motion import Role
+from compiler.paths.constant_engagement.advance import Pace, Run, advance, paths
+from compiler.paths.constant_engagement.course import Course
+from compiler.paths.constant_engagement.cutter import Cutter
+from compiler.paths.constant_engagement.ground import Box, Tiles, areas, common, grown, without
+from compiler.paths.constant_engagement.laws import quarter_chords, straight_step
+from compiler.paths.constant_engagement.rim import engaged
+from compiler.paths.constant_engagement.smooth import relaxed, resampled
+from compiler.paths.constant_engagement.view import Front, View, look, refresh
+from compiler.paths.stroke import Piece, Stroke, Way
+from compiler.paths.task import Area, Task
+
+Points = NDArray[np.float64]
+MARGIN = math.radians(1.0)
+OVER = math.radians(1.0)
+
+
+BOLDEST = 2.0  # the most a front's step may exceed the law's
+TRIES = 5
+WIDE = (12.0, 6.0)  # radii; long fronts first, narrow channels when the rest is open
+FRESH = Pace()
+
+
+@dataclass(slots=True)
+class Hint:
+    """Where a front was seen, and how boldly it may step."""
+
+    at: tuple[float, float]
+    pace: Pace
+    length: float
+
+
+def plan(task: Task) -> tuple[Stroke, ...]:
+    """Strokes that clear all of `task.work`, in cutting order."""
+    return _Planner(task).run()
+
+
+class _Planner:
+    def __init__(self, task: Task) -> None:
+        r, tol = task.radius, task.tolerance
+        limit = (task.engagement or math.acos(max(1 - task.step / r, -1.0))) - MARGIN
+        self.task = task
+        self.cutter = Cutter(
+            radius=r, limit=limit, tolerance=tol, step=straight_step(r, limit), lead=r / 2
+        )
+        centres = areas(task.centres.buffer(-2 * tol, join_style="mitre"))
+        self.reach = areas(centres.buffer(r, quad_segs=quarter_chords(r, tol)))
+        left = areas(task.material.intersection(self.reach))
+        size = 8 * r
+        self.components = list(shapely.get_parts(centres))
+        self.frame = _framed(centres, task.material, r)
+        self.centres = Tiles.of(self.frame, size)
+        self.left = Tiles.of(left, size)
+        self.strokes: list[Stroke] = []
+        self.view: View | None = None
+        self.hints: list[Hint] = []
+
+    def run(self) -> tuple[Stroke, ...]:
+        """Open closed areas, then work front after front until none is left."""
+        self._bore()
+        for _ in range(12):
+            before = len(self.strokes)
+            if not self.left.cells:
+                break
+            view = self._look(grown(self.left.bounds, 2 * self.cutter.radius))
+            for front in view.fronts():
+                self.hints.append(Hint(_middle(front.line), FRESH, front.line.length))
+            while self.hints:
+                self._follow(self._next())
+            if len(self.strokes) == before:
+                break
+        return tuple(self.strokes)
+
+    def _next(self) -> Hint:
+        for wide in WIDE:
+            for k in range(len(self.hints) - 1, -1, -1):
+                if self.hints[k].length >= wide * self.cutter.radius:
+                    return self.hints.pop(k)
+        return self.hints.pop()
+
+    def _look(self, window: Box) -> View:
+        return look(self.centres, self.left, window, self.cutter.radius, self.cutter.tolerance)
+
+    def _bore(self) -> None:
+        """Give every closed area its first opening."""
+        r, tol = self.cutter.radius, self.cutter.tolerance
+        for part in self.components:
+            if part.intersects(self.task.cleared.buffer(-tol)):
+                continue
+            material = areas(part.buffer(r).intersection(self.task.material))
+            if material.area < 1e-3 * r * r:
+                continue
+            spoke = shapely.maximum_inscribed_circle(part, tolerance=tol)
+            centre, slack = Point(spoke.coords[0]), spoke.length
+            turn = min(self.task.helix_radius or 0.8 * r, slack)
+            a, b = Place(centre.x + turn, centre.y), Place(centre.x - turn, centre.y)
+            middle = Place(centre.x, centre.y)
+            ccw = self.task.direction != "conventional"
+            halves = (Arc(a, b, middle, ccw), Arc(b, a, middle, ccw))
+            self.strokes.append(
+                Stroke(tuple(Piece(half) for half in halves), way=Way.BORE, closed=True)
+            )
+            self.left.remove(centre.buffer(turn + r - tol, quad_segs=quarter_chords(r, tol)))
+
+    def _follow(self, hint: Hint) -> None:
+        """Find the front at a hint, widen the window until it holds all of it, and cut a bite."""
+        r = self.cutter.radius
+        at = Point(hint.at)
+        whole = self.frame.bounds
+        view = self.view
+        if view is None or not _holds(view.box, grown((*hint.at, *hint.at), r)):
+            view = self._look(grown((*hint.at, *hint.at), 10 * r))
+        for _ in range(12):
+            near = [f for f in view.fronts() if f.line.distance(at) < 0.05 * r]
+            if not near:
+                return
+            front = min(near, key=lambda f: f.line.distance(at))
+            need = grown(front.line.bounds, 4 * r)
+            if front.cut:
+                need = grown(need, max(need[2] - need[0], need[3] - need[1]) / 2)
+            need = _inside(need, whole)
+            if not front.cut and _holds(view.box, need):
+                break
+            view = self._look(_inside(grown(need, 3 * r), whole))
+        self.view = view
+        self._bite(view, front, hint)
+
+    def _bite(self, view: View, front: Front, hint: Hint) -> None:
+        pace = hint.pace
+        best: list[Course] = []
+        angle = np.empty(0)
+        for _ in range(TRIES):
+            opened = advance(view, front, pace, self.cutter)
+            best = [self._smoothed(view, run) for run in paths(view, opened, self.cutter)]
+            if not best:
+                break
+            angle = self._judge(view, best)
+            if angle.max(initial=0.0) <= self.cutter.limit + OVER:
+                break
+            pace = self._slower(pace, np.vstack([c.places for c in best]), angle)
+        cut = False
+        for course in best:
+            cut |= self._cut(view, course)
+        if not cut:
+            return
+        refresh(view, self.cutter.radius, self.cutter.tolerance)
+        swept = shapely.union_all([course.line for course in best])
+        shapely.prepare(swept)
+        pace = self._learned(pace, angle)
+        fresh = [f for f in view.fronts() if f.line.distance(swept) < 0.2 * self.cutter.radius]
+        end = Point(best[-1].line.coords[-1])
+        fresh.sort(key=lambda f: -f.line.distance(end))
+        self.hints.extend(Hint(_middle(f.line), pace, f.line.length) for f in fresh)
+
+    def _smoothed(self, view: View, run: Run) -> Course:
+        """The run as lines and arcs: close to walls as exact as they are, else only smooth."""
+        tol = self.cutter.tolerance
+        points = run.points
+        if self.task.direction == "conventional":
+            points = points[::-1]
+        points = resampled(points, self.cutter.radius / 14)
+        room = shapely.distance(view.walls, shapely.points(points))
+        allowed = np.clip(0.5 * room, 2 * tol, self.cutter.smooth)
+        segments = fit(relaxed(points, 0.4 * allowed), 0.6 * allowed)
+        return Course.of(segments, self.cutter, run.closed)
+
+    def _judge(self, view: View, found: list[Course]) -> Points:
+        """Engaged angles along all runs."""
+        r = self.cutter.radius
+        return np.concatenate(
+            [engaged(course.places, course.headings, view.material, r) for course in found]
+        )
+
+    def _slower(self, pace: Pace, where: Points, angle: Points) -> Pace:
+        """The pace, lowered where the limit was passed."""
+        over = angle > self.cutter.limit + OVER
+        share = over.sum() / max((angle > 0).sum(), 1)
+        ratio = 0.97 * (1 - math.cos(self.cutter.limit)) / (1 - math.cos(angle.max()))
+        if pace.slow is None and (share > 0.3 or ratio > 0.93):
+            return Pace(pace.factor * ratio)
+        places_over: BaseGeometry = MultiPoint(where[over])
+        if pace.slow is not None:
+            places_over = places_over.union(pace.slow)
+        return Pace(pace.factor, places_over, max(0.3, pace.slow_factor * ratio))
+
+    def _learned(self, pace: Pace, angle: Points) -> Pace:
+        """The pace for the next front: bolder where there was room."""
+        share = (1 - math.cos(self.cutter.limit)) / max(1 - math.cos(angle.max()), 1e-3)
+        return Pace(min(max(pace.factor * min(share**0.8, 1.2), 0.5), BOLDEST))
+
+    def _cut(self, view: View, course: Course) -> bool:
+        """Emit a run as a stroke and take its sweep away; False where it would remove nothing."""
+        r, tol = self.cutter.radius, self.cutter.tolerance
+        sweep = course.line.buffer(r, quad_segs=quarter_chords(r, tol))
+        removed = common(view.material, sweep).area
+        if removed < 1e-4 * r * r:
+            return False
+        view.material = without(view.material, sweep)
+        self.left.remove(sweep)
+        pieces = tuple(Piece(segment, Role.CUT) for segment in course.segments)
+        self.strokes.append(Stroke(pieces, closed=course.closed))
+        return True
+
+
+def _middle(line: LineString) -> tuple[float, float]:
+    point = line.interpolate(0.5, normalized=True)
+    return (point.x, point.y)
+
+
+def _framed(centres: Area, material: Area, radius: float) -> Area:
+    """The centres with more air round them, wide enough for the largest discs to roll there.
+
+    Only the window's own edges are moved out: those on its bounds and clear of all material.
+    """
+    x0, y0, x1, y1 = centres.bounds
+    far = 4 * radius
+    edges = {
+        LineString([(x0, y0), (x0, y1)]): (-far, 0.0),
+        LineString([(x1, y0), (x1, y1)]): (far, 0.0),
+        LineString([(x0, y0), (x1, y0)]): (0.0, -far),
+        LineString([(x0, y1), (x1, y1)]): (0.0, far),
+    }
+    near = box(*grown(material.bounds, 2.5 * radius))
+    strips = []
+    free: dict[tuple[float, float], bool] = {}
+    for edge, (dx, dy) in edges.items():
+        for part in shapely.get_parts(edge.intersection(centres).difference(near)):
+            if part.geom_type == "LineString" and part.length > 0:
+                a, b = part.coords[0], part.coords[-1]
+                out = [(b[0] + dx, b[1] + dy), (a[0] + dx, a[1] + dy)]
+                strips.append(Polygon([a, b, *out]).buffer(0))
+                for x, y in (a, b):
+                    if x in (x0, x1) and y in (y0, y1):
+                        free[x, y] = (x, y) in free
+    for (x, y), both in free.items():
+        if both:  # the corner between two free sides
+            fx, fy = (far if x == x1 else -far), (far if y == y1 else -far)
+            strips.append(box(min(x, x + fx), min(y, y + fy), max(x, x + fx), max(y, y + fy)))
+    return areas(shapely.union_all([centres, *strips]))
+
+
+def _inside(inner: Box, outer: Box) -> Box:
+    return (
+        max(inner[0], outer[0]),
+        max(inner[1], outer[1]),
+        min(inner[2], outer[2]),
+        min(inner[3], outer[3]),
+    )
+
+
+def _holds(outer: Box, inner: Box) -> bool:
+    return (
+        outer[0] <= inner[0] + 1e-6
+        and outer[1] <= inner[1] + 1e-6
+        and outer[2] >= inner[2] - 1e-6
+        and outer[3] >= inner[3] - 1e-6
+    )
+
+
+def _joined(a: Box, b: Box) -> Box:
+    return (min(a[0], b[0]), min(a[1], b[1]), max(a[2], b[2]), max(a[3], b[3]))
