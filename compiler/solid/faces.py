@@ -104,10 +104,28 @@ def _face(face: Any) -> Face:
         area=float(sums.Mass()),
         low=box[2],
         high=box[5],
+        waist=_waist(surface, kind, box[2], box[5]),
         radius=float(radius),
         hollow=kind == "cylinder" and any(inward for _, _, inward in looks),
         at=Point(looks[0][0].X(), looks[0][0].Y()),
     )
+
+
+def _waist(surface: Any, kind: str, low: float, high: float) -> float | None:
+    match kind:
+        case "sphere":
+            z = surface.Sphere().Location().Z()
+        case "cylinder" if abs(surface.Cylinder().Axis().Direction().Z()) < LEVEL_NORMAL:
+            z = surface.Cylinder().Location().Z()
+        case "torus" if abs(surface.Torus().Axis().Direction().Z()) > 1 - LEVEL_NORMAL:
+            z = surface.Torus().Location().Z()
+        case "plane":
+            z = high
+        case "cone" if abs(surface.Cone().Axis().Direction().Z()) > 1 - LEVEL_NORMAL:
+            z = high
+        case _:
+            return None
+    return float(min(max(z, low), high))
 
 
 def _facing(ups: list[float]) -> Facing:

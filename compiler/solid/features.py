@@ -17,8 +17,8 @@ from compiler.geometry.inside import InsideTest
 from compiler.geometry.outline import EMPTY
 from compiler.geometry.trace import in_order
 from compiler.solid.faces import faces_of
-from compiler.solid.model import BESIDE, LEVEL, Face, Feature, Solid
-from compiler.solid.section import cut_at
+from compiler.solid.model import LEVEL, Face, Feature, Solid
+from compiler.solid.section import cut_at, heights_of
 
 
 def standing(solid: Solid, floor: float, faces: Sequence[Face] | None = None) -> list[Feature]:
@@ -32,7 +32,7 @@ def standing(solid: Solid, floor: float, faces: Sequence[Face] | None = None) ->
     all_faces = faces_of(solid) if faces is None else faces
     for (top, facing, _), row in sorted(_rows(all_faces, floor).items()):
         cut = EMPTY
-        for z in _cuts(row[0], floor):
+        for z in sorted(_heights(row[0], floor)):
             cut = combine.union(cut, cut_at(solid, z))
         for piece in pieces(cut):
             test = InsideTest(piece.segments())
@@ -64,15 +64,11 @@ def _rows(faces: Sequence[Face], floor: float) -> dict[tuple[float, str, float],
     return rows
 
 
-def _cuts(face: Face, floor: float) -> list[float]:
-    """Heights whose sections together take in all that stands under a face or hangs over."""
-    low, high = max(face.low, floor) + BESIDE, face.high - BESIDE
-    if face.facing == "up":
-        return [high]
-    if face.facing == "slope":
-        return [min(low, high)]
-    steps = 16 if face.kind == "free" else 2
-    return [low + (high - low) * i / steps for i in range(steps + 1)]
+def _heights(face: Face, floor: float) -> set[float]:
+    """Where to cut so as to take in all that stands under a face, or hangs over at it."""
+    heights = heights_of(face, floor)
+    # a slope that looks up only shrinks on its way up: its foot says it all
+    return {min(heights)} if face.facing == "slope" and heights else heights
 
 
 def piece_round(region: Region, point: Point, voice: Voice) -> Outcome[Region]:

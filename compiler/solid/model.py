@@ -57,6 +57,8 @@ class Face:
             some of its surface turned down.
         kind: The surface, as `plane`, `cylinder`.
         low, high: Its lowest and highest Z, mm.
+        waist: The height at which a face that turns over is widest: of its centre or axis, kept
+            between low and high; None where there is no one such height.
         radius: Of a cylinder, mm; 0 for all else.
         hollow: Whether the material lies outside of its curve, as in a hole or an inside corner.
         at: A place on it.
@@ -67,6 +69,7 @@ class Face:
     area: float
     low: float
     high: float
+    waist: float | None
     radius: float
     hollow: bool
     at: Point

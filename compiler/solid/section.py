@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from compiler.diagnostics import Outcome
+from compiler.diagnostics import Diagnostic, Outcome, Severity
 from compiler.drawing.fit import fitted, segments_of
 from compiler.drawing.join import join
 from compiler.drawing.model import CURVE_TOLERANCE, Drawn
@@ -39,7 +39,8 @@ def silhouette(
 
     Where nothing is undercut, what a section holds, every section below it holds too, and the
     lowest says it all. Else the sections under every upper face are united with it: whatever is
-    seen from above is seen on a face that looks up. Errors: E724.
+    seen from above is seen on a face that looks up. Where an undercut face is free or lies aslant
+    the union may fall a little short of it, which is said (W705). Errors: E724.
     """
     faces = faces_of(solid) if faces is None else faces
     low = solid.bottom if down_to is None else max(down_to, solid.bottom)
@@ -50,7 +51,8 @@ def silhouette(
         cut = cut_at(solid, z)
         if not cut.is_empty and not _alike(cut, united):
             united = cut if united.is_empty else combine.union(united, cut)
-    return Outcome(united)
+    short = [f for f in faces if f.facing == "overhang" and f.waist is None and f.high > low]
+    return Outcome(united, (_short(short[0], voice),) if short else ())
 
 
 def beside(z: float, levels: Sequence[float]) -> float:
@@ -62,22 +64,34 @@ def beside(z: float, levels: Sequence[float]) -> float:
 def _telling_heights(solid: Solid, faces: Sequence[Face], low: float) -> list[float]:
     """Heights whose sections together cover all that the solid above `low` does."""
     there = [f for f in faces if f.high > low + LEVEL]
-    if not any(f.facing in ("down", "overhang") and f.low > low + LEVEL for f in there):
+    if not any(_is_undercut(f, low) for f in there):
         return [low + BESIDE]
     marks = {low + BESIDE}
     for face in there:
-        foot, crest = max(face.low, low) + BESIDE, face.high - BESIDE
-        if face.facing == "up":
-            marks.add(crest)
-        elif face.facing in ("slope", "overhang"):
-            # a slope with hollows under it need not reach down to its foot
-            steps = 16 if face.kind == "free" else 2
-            marks |= {foot + (crest - foot) * i / steps for i in range(steps + 1)}
+        marks |= heights_of(face, low)
     kept: list[float] = []
     for z in sorted(m for m in marks if low < m < solid.top):
         if not kept or z - kept[-1] > 0.5 * BESIDE:
             kept.append(z)
     return kept
+
+
+def _is_undercut(face: Face, low: float) -> bool:
+    """Whether a face hangs over something above a height."""
+    return face.facing == "overhang" or (face.facing == "down" and face.low > low + LEVEL)
+
+
+def heights_of(face: Face, low: float) -> set[float]:
+    """Heights above `low` whose sections cover what a face covers."""
+    foot, crest = max(face.low, low) + BESIDE, face.high - BESIDE
+    if face.facing == "up":
+        return {crest}
+    if face.facing not in ("slope", "overhang") or foot >= crest:
+        return set()
+    if face.waist is not None:
+        return {foot, min(max(face.waist, foot), crest), crest}
+    # free surfaces, and round ones that lie aslant: their widest line is at no one height
+    return {foot + (crest - foot) * i / 16 for i in range(17)}
 
 
 def _alike(one: Region, two: Region) -> bool:
@@ -156,7 +170,17 @@ def _flat(point: Any) -> Point:
     return Point(point.X(), point.Y())
 
 
-def _nothing_there(solid: Solid, z: float, voice: Voice) -> Any:
+def _short(face: Face, voice: Voice) -> Diagnostic:
+    return voice.finding(
+        "W705",
+        f"the silhouette of the model `{voice.name}` is only near at undercut faces, as at "
+        f"{voice.place(face.at)}",
+        severity=Severity.WARNING,
+        help="compare the picture with the model, or give the region some more with `grow`",
+    )
+
+
+def _nothing_there(solid: Solid, z: float, voice: Voice) -> Diagnostic:
     return voice.finding(
         "E724",
         f"the model `{voice.name}` has nothing at Z {voice.length(z)}",

@@ -134,6 +134,12 @@ CODES: dict[str, CodeInfo] = {
         "line work was drawn twice",
         "Lines or arcs that lie on others were taken once.",
     ),
+    "W705": CodeInfo(
+        "a silhouette is only near",
+        "Where a free surface, or a round one that lies aslant, is undercut, its widest line is at "
+        "no one height; the silhouette is put together from sections at seventeen of them and may "
+        "fall a little short between. Compare it with the model, or let the region `grow`.",
+    ),
     "W706": CodeInfo(
         "open line work was left out",
         "With `on_unclosed: ignore`, or outside the loop that `containing` picks, chains that do "
