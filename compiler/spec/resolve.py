@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from dataclasses import replace
 
 from compiler.diagnostics import Outcome, Severity, Span, has_errors
-from compiler.geometry import Point, Region
-from compiler.geometry.near import Box
+from compiler.geometry import Region
 from compiler.job import (
-    Datum,
     Heights,
     Inspection,
     Job,
@@ -22,16 +19,16 @@ from compiler.job import (
     Tool,
     Workholding,
 )
-from compiler.spec.copies import centre_of
+from compiler.spec.datum import datum_of
 from compiler.spec.digest import digest_of
 from compiler.spec.models import job as written
 from compiler.spec.models.shapes import KeepRegion as WrittenRegion
 from compiler.spec.passes import passes_of
 from compiler.spec.place import Place
-from compiler.spec.shapes import about_text, chain_of, point, region_of, report
+from compiler.spec.shapes import about_text, chain_of, region_of
 from compiler.spec.shop import ShopFile, machine_of, material_of
+from compiler.spec.stock import stock_of
 from compiler.spec.tools import tools_of
-from compiler.units import number
 
 # the contract's own defaults, each in its job's units
 CLEARANCE = {"inch": 2.54, "mm": 2.5}
@@ -54,9 +51,9 @@ def resolve(said: written.Job, shop: ShopFile, place: Place, file: str) -> Outco
     by_name: dict[str, Tool | None] = dict.fromkeys(said.tools)
     by_name.update({tool.name: tool for tool in tools})
     passes = passes_of(said.passes, by_name, said.keep_regions, place / "passes")
-    stock = _stock(said.stock, regions, place / "stock")
+    stock = stock_of(said.stock, regions, place / "stock")
     workholding = _workholding(said.workholding, place / "workholding")
-    datum = _datum(said.datum, stock, regions, place / "datum")
+    datum = datum_of(said.datum, stock, regions, place / "datum")
     if not has_errors(place.findings):
         _report_unused(said, place)  # with a faulty reference, the tool meant may be this one
     found = tuple(place.findings)
@@ -138,141 +135,6 @@ def _region_shape(region: WrittenRegion, place: Place) -> Region | OpenChain | N
             )
     chain = chain_of(region.open, place / "open")
     return None if chain is None else OpenChain(chain=chain, stands=region.open.stands)
-
-
-def _stock(said: written.Stock, regions: tuple[KeepRegion, ...], place: Place) -> Stock | None:
-    outline, where = said.outline, place
-    around, margin = said.around, said.margin
-    if outline is not None:
-        if margin is not None:
-            _report_idle_margin(place)
-        where = place / "outline"
-        around, margin = outline.around, outline.margin
-    if around is None and margin is not None:
-        _report_idle_margin(where)
-    region: Region | None = None
-    if around == "keep_regions":
-        boxes = [r.shape.bounds for r in regions if isinstance(r.shape, Region)]
-        none = ("there is no closed keep region to go round", "give an `outline`")
-        region = _around(boxes, none, float(margin or 0.0), where / "around")
-    elif around == "drawing":
-        assert place.linked is not None
-        boxes = place.linked.drawing_boxes()
-        none = ("no keep region names a drawing to go round", "give an `outline`")
-        region = _around(boxes, none, float(margin or 0.0), where / "around")
-    elif around == "model":
-        assert place.linked is not None
-        boxes = place.linked.model_boxes()
-        none = ("no keep region names a model to go round", "give an `outline`")
-        region = _around(boxes, none, float(margin or 0.0), where / "around")
-    elif outline is not None:
-        region = region_of(outline, where)
-    if region is None:
-        return None
-    return Stock(
-        region=region,
-        top=float(said.top),
-        thickness=float(said.thickness),
-        origin=place.key_span,
-    )
-
-
-def _report_idle_margin(place: Place) -> None:
-    here = place / "margin"
-    here.report(
-        "E209",
-        "`margin` has nothing to be added to",
-        "a margin goes with `around`; leave it out beside an outline",
-        span=here.key_span,
-    )
-
-
-def _around(
-    boxes: Sequence[Box], none: tuple[str, str], margin: float, place: Place
-) -> Region | None:
-    """The box round boxes, with a margin on every side; `none` is told where there are none."""
-    from compiler.geometry import build
-    from compiler.geometry.errors import GeometryError
-    from compiler.geometry.region import make
-
-    if not boxes:
-        if not has_errors(place.findings):
-            place.report("E215", *none)
-        return None
-    low = Point(min(b[0] for b in boxes) - margin, min(b[1] for b in boxes) - margin)
-    high = Point(max(b[2] for b in boxes) + margin, max(b[3] for b in boxes) + margin)
-    try:
-        return make([build.rectangle(low, high)])
-    except GeometryError as error:
-        report(error, place)
-        return None
-
-
-def _datum(
-    said: written.Datum, stock: Stock | None, regions: tuple[KeepRegion, ...], place: Place
-) -> Datum | None:
-    at, words = said.at, ""
-    where: Point | None = None
-    if isinstance(at, written.PickedPoint):
-        assert place.linked is not None
-        where = place.linked.point(at.drawing, place / "at" / "drawing")
-        words = f"{_picked_words(at, place)} of {at.drawing.file}"
-    elif isinstance(at, tuple):
-        where = point(at)
-        x, y = (number.length(value, place.units) for value in where)
-        words = f"X {x}, Y {y} of the drawing"
-    elif at.startswith("stock "):
-        corner = at.removeprefix("stock ")
-        words = f"stock, {corner.replace('_', ' ')}"
-        where = None if stock is None else _corner(stock.region.bounds, corner)
-    else:
-        name = at.removeprefix("region ").removesuffix(" centre")
-        words = f"centre of {name}"
-        where = _region_centre(name, regions, place / "at")
-    if where is None:
-        return None
-    return Datum(at=where, said=words, work_offset=said.work_offset, found_by=said.found_by or "")
-
-
-def _picked_words(at: written.PickedPoint, place: Place) -> str:
-    """How a point was picked from a drawing, for the sheet."""
-    said = at.drawing
-    if said.corner is not None:
-        return "centre" if said.corner == "centre" else f"{said.corner.replace('_', ' ')} corner"
-    what, near = next(
-        (what, pair)
-        for what, pair in (
-            ("centre of the loop round", said.centre_round),
-            ("crossing near", said.crossing_near),
-            ("point near", said.point_near),
-        )
-        if pair is not None
-    )
-    x, y = (number.length(value, place.units) for value in near)
-    return f"{what} X {x}, Y {y}"
-
-
-def _corner(bounds: tuple[float, float, float, float], corner: str) -> Point:
-    x0, y0, x1, y1 = bounds
-    return {
-        "lower_left": Point(x0, y0),
-        "lower_right": Point(x1, y0),
-        "upper_left": Point(x0, y1),
-        "upper_right": Point(x1, y1),
-        "centre": Point((x0 + x1) / 2, (y0 + y1) / 2),
-    }[corner]
-
-
-def _region_centre(name: str, regions: tuple[KeepRegion, ...], place: Place) -> Point | None:
-    closed = {region.name: region.shape for region in regions if isinstance(region.shape, Region)}
-    if name in closed:
-        return centre_of(closed[name])
-    if (Place(place.root, place.units, []) / "keep_regions" / name).exists:
-        if name in {region.name for region in regions}:
-            place.report("E214", f"`{name}` is open and has no centre", "name a closed region")
-        return None  # else the region could not be made, which has been reported
-    place.unknown("E202", "keep region", name, closed, "give a point, as `[0, 0]`")
-    return None
 
 
 def _workholding(said: written.Workholding, place: Place) -> Workholding:
