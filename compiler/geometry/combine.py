@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from compiler.geometry.errors import GeometryError
+from compiler.geometry.errors import GeometryError, too_far
 from compiler.geometry.inside import InsideTest
 from compiler.geometry.outline import EMPTY, Region
 from compiler.geometry.segment import Segment
 from compiler.geometry.split import Piece, bundles, split
-from compiler.geometry.tolerance import TOUCH
+from compiler.geometry.tolerance import FAR, TOUCH
 from compiler.geometry.trace import region_of, trace
 
 Member = Callable[[Sequence[bool]], bool]
@@ -75,10 +75,13 @@ def arranged(segments: Sequence[Segment], sides: Sides) -> Region:
 
     `sides(pieces, bundle)` says of a bundle of coinciding pieces whether the area lies on the left
     and on the right of its first piece. Should rounding leave pieces that close no loop, the
-    arrangement is made again with ends snapped more widely, up to 0.01 micrometres a hundredfold.
+    arrangement is made again with ends snapped more widely, at most at 0.01 micrometres.
     """
     if not segments:
         return EMPTY
+    far = next((s.start for s in segments if max(map(abs, s.start)) > FAR), None)
+    if far is not None:
+        raise too_far(far)
     lost = 0.0
     for widening in (1, 10, 100):
         tolerance = TOUCH * widening

@@ -82,3 +82,15 @@ class _Shown:
         elif rounding == "down":
             steps = math.floor(steps)
         return f"{short(steps / 10**decimals, decimals)} {SHORT[self._units]}"
+
+
+def too_far(point: Point, index: int | None = None) -> GeometryError:
+    """The finding for a place so far out that lengths there are no longer exact."""
+    return GeometryError(
+        "E301",
+        "{at} is more than a kilometre from the origin",
+        help="check the units and the decimal point",
+        index=index,
+        place=point,
+        at=point,
+    )

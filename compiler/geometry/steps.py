@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from compiler.geometry.arcs import centred, sound
-from compiler.geometry.errors import GeometryError
+from compiler.geometry.errors import GeometryError, too_far
 from compiler.geometry.point import Point
 from compiler.geometry.segment import Arc, Line, Segment
-from compiler.geometry.tolerance import CLOSED, ON_ARC
+from compiler.geometry.tolerance import CLOSED, FAR, ON_ARC
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,11 +153,21 @@ def size(what: str, value: float) -> None:
             what=what,
             value=value,
         )
+    if value > FAR:
+        raise GeometryError(
+            "E301",
+            "a {what} of {value} is more than a kilometre",
+            help="check the units and the decimal point",
+            what=what,
+            value=value,
+        )
 
 
 def finite(point: Point, index: int | None = None) -> None:
-    """Refuse a coordinate that is infinite or no number."""
+    """Refuse a coordinate that is no number, infinite or beyond all workshops."""
     if not (math.isfinite(point[0]) and math.isfinite(point[1])):
         raise GeometryError(
             "E301", "a coordinate is not a finite number", help="give a number", index=index
         )
+    if max(map(abs, point)) > FAR:
+        raise too_far(Point(*point), index)

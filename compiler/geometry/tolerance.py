@@ -12,3 +12,6 @@ with four inch decimals needs as much.
 
 CLOSED = 1e-6
 """An outline whose end is this near its start is closed."""
+
+FAR = 1e6
+"""No coordinate lies farther out, mm: a kilometre. There, rounding still is far below `TOUCH`."""

@@ -157,6 +157,8 @@ def test_shapes_without_size_are_refused() -> None:
     refusal(lambda: circle(P(0, 0), 0), "E301")
     refusal(lambda: circle(P(0, 0), -1), "E301")
     refusal(lambda: circle(P(0, math.nan), 1), "E301")
+    refusal(lambda: circle(P(0, 0), 2e6), "E301")
+    refusal(lambda: chain(P(0, 0), [LineTo(P(1, 0)), LineTo(P(1, -2e6))]), "E301", 1)
     refusal(lambda: rectangle(P(0, 0), P(0, 4)), "E301")
     refusal(lambda: slot(P(1, 1), P(1, 1), 2), "E301")
     refusal(lambda: polygon([P(0, 0), P(1, 0)]), "E301")

@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from compiler.geometry import EMPTY, Arc, Line, Point, Region
 from compiler.geometry.combine import difference, intersection, union
+from compiler.geometry.errors import GeometryError
 from compiler.geometry.polygon import to_polygon
-from compiler.geometry.transform import mirrored, turned
+from compiler.geometry.transform import mirrored, moved, turned
 
 
 def test_a_circle_stays_a_circle() -> None:
@@ -140,6 +141,17 @@ def test_turning_and_mirroring_commute_with_union(a: Region, b: Region) -> None:
         assert_sound(other)
         assert other.area == pytest.approx(plain.area, abs=1e-6)
         assert len(other.outlines) == len(plain.outlines)
+
+
+def test_what_lies_too_far_out_to_be_exact_is_refused() -> None:
+    # a kilometre out all is well; beyond it nothing is promised, so nothing is made
+    far = moved(disc(0, 0, 5), Point(9.9e5, -9.9e5))
+    assert union(far, moved(disc(6, 0, 5), Point(9.9e5, -9.9e5))).area == pytest.approx(
+        union(disc(0, 0, 5), disc(6, 0, 5)).area, rel=1e-9
+    )
+    with pytest.raises(GeometryError) as caught:
+        union(moved(disc(0, 0, 5), Point(1e9, 0)), disc(0, 0, 5))
+    assert caught.value.code == "E301"
 
 
 def test_lines_in_a_row_become_one() -> None:

@@ -4,10 +4,11 @@ from compiler.diagnostics.codes.model import CodeInfo
 
 SHAPES: dict[str, CodeInfo] = {
     "E301": CodeInfo(
-        "a shape or step of no size",
+        "a shape or step of no size, or none that a workshop knows",
         "A radius, width, side or step is zero, negative or no number, or points are missing, so "
         "that the shape encloses nothing. Give it a size, or leave the step out. Points nearer "
-        "than a millionth of a millimetre count as the same.",
+        "than a millionth of a millimetre count as the same, and nothing may lie more than a "
+        "kilometre out, where lengths are no longer exact.",
     ),
     "E302": CodeInfo(
         "a radius too small for its chord",
