@@ -1,7 +1,7 @@
 """The engaged angle stays in the pass's limit where the pattern promises one; slots are slowed.
 
 Measured along every level cutting move against the front of what was cut before (see
-`simulate.front`; within 0.2 degrees of the closed forms for straight walls, holes and bosses).
+`simulate.front`, which says how exactly).
 Past the limit a lowered feed counts as kept: the largest chip of a cut past the limit is as thick
 as at the limit when the feed falls by (1 - cos limit) / (1 - cos angle). Patterns that promise
 nothing are reported, but a full slot, deeper than a skin, at more than the slot feed is an error.
