@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -21,6 +22,7 @@ from compiler.paths.timing import seconds, up_over_down
 HOVER = 0.25  # mm above material where a ramp or helix begins
 NEAR = 0.5  # of the radius: so near a stroke's end a link runs at the cutting feed
 ROOM = 0.05  # mm of air all round that a link at more than the cutting feed must have
+_DIRECTIONS = tuple((math.cos(k * math.pi / 8), math.sin(k * math.pi / 8)) for k in range(16))
 BESIDE = 3.0  # times the radius: how far from a stroke's start the cutter may come down instead
 
 
@@ -66,16 +68,33 @@ def _reach(pen: Pen, start: Point, setting: Setting, progress: Progress) -> bool
 
 
 def _beside(start: Point, setting: Setting, progress: Progress) -> Point | None:
-    """The nearest place that the cutter has been to, with an allowed way to the start."""
-    been = progress.visited()
-    lengths = np.hypot(been[:, 0] - start.x, been[:, 1] - start.y)
-    for i in np.argsort(lengths, kind="stable")[:40]:
-        if not 1e-6 < lengths[i] < BESIDE * progress.radius:
-            continue
-        place = Point(float(been[i, 0]), float(been[i, 1]))
+    """A place in air near by from which the way to the start is allowed; the nearest found.
+
+    Looked for close round the start, which may touch what it is to cut by a hair, then where the
+    cutter has been.
+    """
+    for place in (*_round(start, progress.radius), *_been_near(start, progress)):
         if setting.allowed.covers(LineString([place, start])) and progress.is_free_at(place):
             return place
     return None
+
+
+def _round(start: Point, radius: float) -> list[Point]:
+    """Places on circles about the start, the smallest first."""
+    return [
+        Point(start.x + part * radius * c, start.y + part * radius * s)
+        for part in (0.02, 0.08, 0.25, 0.6)
+        for c, s in _DIRECTIONS
+    ]
+
+
+def _been_near(start: Point, progress: Progress) -> list[Point]:
+    """Where the centre has been, the nearest first."""
+    been = progress.visited()
+    lengths = np.hypot(been[:, 0] - start.x, been[:, 1] - start.y)
+    near = [i for i in np.argsort(lengths, kind="stable")[:40] if lengths[i] > 1e-6]
+    within = BESIDE * progress.radius
+    return [Point(float(been[i, 0]), float(been[i, 1])) for i in near if lengths[i] < within]
 
 
 def _follow_at_depth(pen: Pen, target: Point, setting: Setting, progress: Progress) -> bool:
