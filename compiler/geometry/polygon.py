@@ -27,7 +27,11 @@ def flatten(segment: Segment, tolerance: float) -> list[Point]:
     if isinstance(segment, Line):
         return [segment.start, segment.end]
     count = _chords(segment, tolerance)
-    return [segment.at(i / count) for i in range(count + 1)]
+    start, step, radius = segment.start_angle, segment.sweep / count, segment.radius
+    cx, cy = segment.centre
+    between = [start + i * step for i in range(1, count)]
+    inner = [Point(cx + radius * math.cos(a), cy + radius * math.sin(a)) for a in between]
+    return [segment.start, *inner, segment.end]
 
 
 def _chords(arc: Arc, tolerance: float) -> int:
