@@ -7,8 +7,9 @@ off by h / 2.
 
 The engaged angle is the part of the rim's leading half that lies beyond the front. What the tool
 itself swept within `LAG` radii of path behind it touches the rim everywhere and is kept out of
-the field until the tool has moved on. Measured against exact coverage of the rim by discs: within
-0.2 degrees along lines and wide arcs, within 0.6 in loops tighter than the cutter.
+the field until the tool has moved on. Measured against exact coverage of the rim by discs: 0.2
+degrees in the median, 1.1 at the most where contact just begins, loops tighter than the cutter
+included.
 """
 
 import math
