@@ -41,13 +41,20 @@ class Tracks:
         return Tracks(*(getattr(self, name)[at] for name in self.__slots__))
 
     def bounds(self) -> tuple[Floats, Floats, Floats, Floats]:
-        """Boxes that hold each track (those of arcs hold the whole circle): low x, y, high x, y."""
+        """The boxes of the tracks, arcs as far as they sweep: low x, low y, high x, high y."""
         arc = self.radius > 0
-        low_x = np.where(arc, self.cx - self.radius, np.minimum(self.ax, self.bx))
-        low_y = np.where(arc, self.cy - self.radius, np.minimum(self.ay, self.by))
-        high_x = np.where(arc, self.cx + self.radius, np.maximum(self.ax, self.bx))
-        high_y = np.where(arc, self.cy + self.radius, np.maximum(self.ay, self.by))
-        return low_x, low_y, high_x, high_y
+
+        def reached(dx: float, dy: float) -> Flags:
+            return arc & _in_sweep(np.float64(dx), np.float64(dy), self.start, self.sweep)
+
+        low_x, high_x = np.minimum(self.ax, self.bx), np.maximum(self.ax, self.bx)
+        low_y, high_y = np.minimum(self.ay, self.by), np.maximum(self.ay, self.by)
+        return (
+            np.where(reached(-1, 0), np.minimum(low_x, self.cx - self.radius), low_x),
+            np.where(reached(0, -1), np.minimum(low_y, self.cy - self.radius), low_y),
+            np.where(reached(1, 0), np.maximum(high_x, self.cx + self.radius), high_x),
+            np.where(reached(0, 1), np.maximum(high_y, self.cy + self.radius), high_y),
+        )
 
 
 def distance_to_region(tracks: Tracks, region: Region, reach: float) -> Floats:
@@ -271,7 +278,9 @@ def _to_arc(
     return np.where(_in_sweep(rx, ry, start, sweep), ring, np.minimum(to_start, to_end))
 
 
-def _in_sweep(dx: Floats, dy: Floats, start: float | Floats, sweep: float | Floats) -> Flags:
+def _in_sweep(
+    dx: Floats | np.float64, dy: Floats | np.float64, start: float | Floats, sweep: float | Floats
+) -> Flags:
     """Whether directions from a centre fall in a sweep."""
     turn = np.arctan2(dy, dx) - start
     turn = np.where(np.asarray(sweep) < 0, -turn, turn)
