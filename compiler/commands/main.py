@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
 
@@ -47,6 +48,8 @@ def parser() -> argparse.ArgumentParser:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status. Wrong use leaves through argparse with 2."""
+    # nobody's plugins belong in a compiler, and looking for them costs a tenth of a `check`
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "1")
     asked = parser().parse_args(arguments)
     shell = make_shell(asked.format)
     try:

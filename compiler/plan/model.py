@@ -14,7 +14,7 @@ from compiler.job.model import CoolantKind, Direction, PassKind, Pattern, Units
 class PlanModel(BaseModel):
     """Frozen, strict about unknown keys."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
 
 
 class SourcePlace(PlanModel):
