@@ -13,7 +13,7 @@ from compiler.geometry import EMPTY
 from compiler.paths.task import Task
 
 INCH = 25.4
-FINE = 64  # chords to a quarter circle: finer than any tolerance used here
+FINE = 36  # chords to a quarter circle
 
 
 def task(

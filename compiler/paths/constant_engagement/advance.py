@@ -20,22 +20,13 @@ from compiler.paths.constant_engagement.ground import (
     without,
 )
 from compiler.paths.constant_engagement.laws import curved_step, ladder, quarter_chords
+from compiler.paths.constant_engagement.loops import spiralled
 from compiler.paths.constant_engagement.view import Front, View, on, runs
 from compiler.paths.task import Area
 
 Points = NDArray[np.float64]
 EASE = 5  # stretches between full and slow step
 FLOOR = 4  # once a radius has opened most of a front, only those down to a quarter of it follow
-
-
-@dataclass(frozen=True, slots=True)
-class Run:
-    """A path to be cut: points, and how many of them lead on and off inside open area."""
-
-    points: Points
-    on: int
-    off: int
-    closed: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +41,7 @@ class Pace:
 def advance(view: View, front: Front, pace: Pace, cutter: Cutter) -> Area:
     """What the ladder opens from a front: `open` and the bites, smoothed, inside the centres."""
     opened: Area = view.open
-    r, tol = cutter.radius, cutter.chord
+    r = cutter.radius
     length = front.line.length
     widest = min(cutter.widest, max(length / 2, 2 * cutter.narrowest))
     furthest, floor = 0.0, cutter.narrowest
@@ -65,7 +56,7 @@ def advance(view: View, front: Front, pace: Pace, cutter: Cutter) -> Area:
         for part in shapely.get_parts(fresh):
             if part.area < 0.02 * r * min(r, rho):
                 continue
-            gain = _rolled(opened, part, rho, tol)
+            gain = _rolled(opened, part, rho, cutter)
             if gain.area > 1e-3 * r * r:
                 gains.append(gain)
         if not gains:
@@ -102,27 +93,27 @@ def _swell(levels: list[tuple[float, BaseGeometry]], step: float, cutter: Cutter
     """All within a step of the front, the step differing along it."""
     parts = []
     for factor, stretch in levels:
-        far = min(step * factor, cutter.step * 1.03) - 2 * cutter.tolerance
-        if far > 2 * cutter.tolerance:
+        far = min(step * factor, cutter.step * 1.03) - cutter.film
+        if far > cutter.film:
             parts.append(stretch.buffer(far, quad_segs=quarter_chords(far, cutter.chord)))
     return parts[0] if len(parts) == 1 else shapely.union_all(parts)
 
 
-def _rolled(opened: Area, fresh: Area, rho: float, tol: float) -> Area:
+def _rolled(opened: Area, fresh: Area, rho: float, cutter: Cutter) -> Area:
     """The part of `fresh` that a disc of radius rho covers, rolling in it and what is open.
 
     The disc rolls on what is not open near by; behind the front there is room for it.
     """
-    near = grown(fresh.bounds, min(2.05 * rho, 10 * tol + 30))
+    near = grown(fresh.bounds, min(2.05 * rho, 5 * cutter.radius))
     blocked = without(without(box(*near), clipped(opened, near)), fresh)
-    chords = quarter_chords(rho, tol)
+    chords = quarter_chords(rho, cutter.chord)
     closed = blocked.buffer(rho, quad_segs=chords).buffer(-rho, quad_segs=chords)
     return without(fresh, closed)
 
 
 def _rounded(view: View, front: Front, opened: Area, step: float, cutter: Cutter) -> Area:
     """Round what turns sharply to the right; keep what lies away from the front as it was."""
-    q, tol = 0.5 * cutter.radius, cutter.tolerance
+    q = 0.5 * cutter.radius
     chords = quarter_chords(q, cutter.chord)
     around = clipped(opened, grown(front.line.bounds, step + 2 * q))
     smooth = around.buffer(q, quad_segs=chords).buffer(-q, quad_segs=chords)
@@ -131,33 +122,33 @@ def _rounded(view: View, front: Front, opened: Area, step: float, cutter: Cutter
     kept = [
         part
         for part in shapely.get_parts(bites)
-        if part.area > 2 * tol * part.length and part.area > 1e-4 * cutter.radius**2
+        if part.area > cutter.film * part.length and part.area > 1e-4 * cutter.radius**2
     ]
     if not kept:
         return view.open
     return joined(view.open, areas(shapely.union_all(kept)))
 
 
-def paths(view: View, opened: Area, cutter: Cutter) -> list[Run]:
+def paths(view: View, opened: Area, cutter: Cutter) -> list[Points]:
     """The runs of the new edge that the old one did not have, led on and off along the edge."""
     old = view.open.boundary
     if view.open.is_empty:
         return []
     shapely.prepare(old)
-    found: list[Run] = []
+    found: list[Points] = []
     for polygon in shapely.get_parts(shapely.orient_polygons(opened)):
         for ring in (polygon.exterior, *polygon.interiors):
             xy = shapely.get_coordinates(ring)
             fresh = ~on(old, xy)
             for run, closed in runs(xy, fresh):
                 if closed:
-                    found.append(Run(run, 0, 0, True))
+                    found.append(spiralled(run, view.open, cutter.radius / 14))
                 elif float(np.hypot(*np.diff(run, axis=0).T).sum()) > 4 * cutter.tolerance:
                     found.append(_led(xy[:-1], run, cutter.lead))
     return found
 
 
-def _led(ring: Points, run: Points, lead: float) -> Run:
+def _led(ring: Points, run: Points, lead: float) -> Points:
     """Prolong a run along its ring at both ends, at most so far that the leads don't meet."""
     start = int(np.argmin(np.hypot(*(ring - run[0]).T)))
     stop = int(np.argmin(np.hypot(*(ring - run[-1]).T)))
@@ -165,10 +156,7 @@ def _led(ring: Points, run: Points, lead: float) -> Run:
     spare = (start - stop) % count  # edges that are no part of the run
     before = _walk(ring, start, -1, lead, spare // 2)
     after = _walk(ring, stop, 1, lead, spare // 2)
-    points = np.vstack(
-        [*([before[::-1]] if len(before) else []), run, *([after] if len(after) else [])]
-    )
-    return Run(points, len(before), len(after), False)
+    return np.vstack([before[::-1], run, after])
 
 
 def _walk(ring: Points, at: int, way: int, far: float, most: int) -> Points:
@@ -184,3 +172,26 @@ def _walk(ring: Points, at: int, way: int, far: float, most: int) -> Points:
         taken.append(there)
         here, left = there, left - gap
     return np.array(taken).reshape(-1, 2)
+
+
+def remnant(view: View, front: Front, cutter: Cutter) -> Area:
+    """`open` with what lies beyond a front where not even the narrowest loop fits.
+
+    That is a corner, or a channel hardly wider than the cutter: it can only be cut full.
+    """
+    wide = 1.2 * cutter.narrowest
+    chords = quarter_chords(wide, cutter.tolerance)
+    room = view.todo.buffer(-wide, quad_segs=chords).buffer(1.01 * wide, quad_segs=chords)
+    narrow = [
+        part
+        for part in shapely.get_parts(without(view.todo, room))
+        if part.distance(front.line) < cutter.film
+    ]
+    if not narrow:
+        small = (2 * wide) ** 2
+        narrow = [
+            part
+            for part in shapely.get_parts(view.todo)
+            if part.area < small and part.distance(front.line) < cutter.film
+        ]
+    return joined(view.open, areas(shapely.union_all(narrow))) if narrow else view.open

@@ -23,10 +23,10 @@ class Course:
     line: LineString
     places: Points
     headings: Points
-    closed: bool
+    owner: NDArray[np.int64]  # the segment that each place lies on
 
     @staticmethod
-    def of(segments: tuple[Segment, ...], cutter: Cutter, closed: bool) -> Course:
+    def of(segments: tuple[Segment, ...], cutter: Cutter) -> Course:
         """Work polyline and places out of the segments."""
         corners: list[Points] = []
         places: list[Points] = []
@@ -37,7 +37,7 @@ class Course:
             where, heading = along(segment, (np.arange(count) + 0.5) / count)
             places.append(where)
             headings.append(heading)
-            chords = _chords(segment, cutter.tolerance)
+            chords = _chords(segment, 2 * cutter.tolerance)
             corners.append(along(segment, np.arange(chords) / chords)[0])
         corners.append(np.array([segments[-1].end]))
         return Course(
@@ -45,7 +45,7 @@ class Course:
             LineString(np.vstack(corners)),
             np.vstack(places),
             np.vstack(headings),
-            closed,
+            np.repeat(np.arange(len(segments)), [len(where) for where in places]),
         )
 
 

@@ -21,6 +21,11 @@ class Cutter:
         return 4 * self.tolerance
 
     @property
+    def film(self) -> float:
+        """Thickness that is no work: what chords may leave on a wall."""
+        return 3 * self.tolerance
+
+    @property
     def smooth(self) -> float:
         """How far a smoothed path may leave the run it was made from, away from walls."""
         return self.radius / 60

@@ -15,7 +15,7 @@ from compiler.geometry import Arc
 from compiler.geometry import Point as Place
 from compiler.geometry.fit import fit
 from compiler.motion import Role
-from compiler.paths.constant_engagement.advance import Pace, Run, advance, paths
+from compiler.paths.constant_engagement.advance import Pace, advance, paths, remnant
 from compiler.paths.constant_engagement.course import Course
 from compiler.paths.constant_engagement.cutter import Cutter
 from compiler.paths.constant_engagement.ground import Box, Tiles, areas, common, grown, without
@@ -31,6 +31,8 @@ MARGIN = math.radians(1.0)
 OVER = math.radians(1.0)
 
 
+SPARE = math.radians(0.5)  # over the limit that is borne at full feed
+RUBBING = math.radians(5)  # less is rubbing on what chords leave
 BOLDEST = 2.0  # the most a front's step may exceed the law's
 TRIES = 5
 WIDE = (12.0, 6.0)  # radii; long fronts first, narrow channels when the rest is open
@@ -54,12 +56,15 @@ def plan(task: Task) -> tuple[Stroke, ...]:
 class _Planner:
     def __init__(self, task: Task) -> None:
         r, tol = task.radius, task.tolerance
-        limit = (task.engagement or math.acos(max(1 - task.step / r, -1.0))) - MARGIN
+        self.limit = task.engagement or math.acos(max(1 - task.step / r, -1.0))
+        limit = self.limit - MARGIN
         self.task = task
         self.cutter = Cutter(
             radius=r, limit=limit, tolerance=tol, step=straight_step(r, limit), lead=r / 2
         )
-        centres = areas(task.centres.buffer(-2 * tol, join_style="mitre"))
+        # inwards by more than thinning the vertices and fitting can take away again
+        inside = task.centres.buffer(-4 * tol, join_style="mitre")
+        centres = areas(inside.simplify(2 * tol))
         self.reach = areas(centres.buffer(r, quad_segs=quarter_chords(r, tol)))
         left = areas(task.material.intersection(self.reach))
         size = 8 * r
@@ -95,7 +100,7 @@ class _Planner:
         return self.hints.pop()
 
     def _look(self, window: Box) -> View:
-        return look(self.centres, self.left, window, self.cutter.radius, self.cutter.tolerance)
+        return look(self.centres, self.left, window, self.cutter)
 
     def _bore(self) -> None:
         """Give every closed area its first opening."""
@@ -124,8 +129,9 @@ class _Planner:
         at = Point(hint.at)
         whole = self.frame.bounds
         view = self.view
-        if view is None or not _holds(view.box, grown((*hint.at, *hint.at), r)):
-            view = self._look(grown((*hint.at, *hint.at), 10 * r))
+        reach = min(hint.length / 2, 40 * r) + 8 * r
+        if view is None or not _suits(view.box, hint.at, reach):
+            view = self._look(_inside(grown((*hint.at, *hint.at), reach), whole))
         for _ in range(12):
             near = [f for f in view.fronts() if f.line.distance(at) < 0.05 * r]
             if not near:
@@ -154,31 +160,33 @@ class _Planner:
             if angle.max(initial=0.0) <= self.cutter.limit + OVER:
                 break
             pace = self._slower(pace, np.vstack([c.places for c in best]), angle)
-        cut = False
-        for course in best:
-            cut |= self._cut(view, course)
+        cut = [course for course in best if self._cut(view, course)]
+        if not cut:
+            left = paths(view, remnant(view, front, self.cutter), self.cutter)
+            best = [self._smoothed(view, run) for run in left]
+            cut = [course for course in best if self._cut(view, course)]
+            angle = np.array([self.cutter.limit])
         if not cut:
             return
-        refresh(view, self.cutter.radius, self.cutter.tolerance)
-        swept = shapely.union_all([course.line for course in best])
+        refresh(view, self.cutter)
+        swept = shapely.union_all([course.line for course in cut])
         shapely.prepare(swept)
         pace = self._learned(pace, angle)
         fresh = [f for f in view.fronts() if f.line.distance(swept) < 0.2 * self.cutter.radius]
-        end = Point(best[-1].line.coords[-1])
+        end = Point(cut[-1].line.coords[-1])
         fresh.sort(key=lambda f: -f.line.distance(end))
         self.hints.extend(Hint(_middle(f.line), pace, f.line.length) for f in fresh)
 
-    def _smoothed(self, view: View, run: Run) -> Course:
+    def _smoothed(self, view: View, points: Points) -> Course:
         """The run as lines and arcs: close to walls as exact as they are, else only smooth."""
         tol = self.cutter.tolerance
-        points = run.points
         if self.task.direction == "conventional":
             points = points[::-1]
         points = resampled(points, self.cutter.radius / 14)
         room = shapely.distance(view.walls, shapely.points(points))
         allowed = np.clip(0.5 * room, 2 * tol, self.cutter.smooth)
         segments = fit(relaxed(points, 0.4 * allowed), 0.6 * allowed)
-        return Course.of(segments, self.cutter, run.closed)
+        return Course.of(segments, self.cutter)
 
     def _judge(self, view: View, found: list[Course]) -> Points:
         """Engaged angles along all runs."""
@@ -211,11 +219,26 @@ class _Planner:
         removed = common(view.material, sweep).area
         if removed < 1e-4 * r * r:
             return False
+        angle = engaged(course.places, course.headings, view.material, r)
         view.material = without(view.material, sweep)
         self.left.remove(sweep)
-        pieces = tuple(Piece(segment, Role.CUT) for segment in course.segments)
-        self.strokes.append(Stroke(pieces, closed=course.closed))
+        self.strokes.append(Stroke(self._pieces(course, angle)))
         return True
+
+    def _pieces(self, course: Course, angle: Points) -> tuple[Piece, ...]:
+        """The course with roles, and slower where it takes more than the limit."""
+        worst = np.zeros(len(course.segments))
+        np.maximum.at(worst, course.owner, angle)
+        cutting = np.nonzero(worst > RUBBING)[0]
+        first, last = (cutting[0], cutting[-1]) if len(cutting) else (0, -1)
+        pieces = []
+        for k, segment in enumerate(course.segments):
+            factor = 1.0
+            if worst[k] > self.limit + SPARE:
+                factor = (1 - math.cos(self.limit)) / (1 - math.cos(worst[k]))
+            role = Role.CUT if first <= k <= last else Role.LEAD
+            pieces.append(Piece(segment, role, float(factor)))
+        return tuple(pieces)
 
 
 def _middle(line: LineString) -> tuple[float, float]:
@@ -273,5 +296,7 @@ def _holds(outer: Box, inner: Box) -> bool:
     )
 
 
-def _joined(a: Box, b: Box) -> Box:
-    return (min(a[0], b[0]), min(a[1], b[1]), max(a[2], b[2]), max(a[3], b[3]))
+def _suits(window: Box, at: tuple[float, float], reach: float) -> bool:
+    """Whether a place lies well inside a window that is not much larger than needed."""
+    small = max(window[2] - window[0], window[3] - window[1]) < 4 * reach
+    return small and _holds(window, grown((*at, *at), 0.25 * reach))

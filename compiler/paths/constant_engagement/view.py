@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from compiler.paths.constant_engagement.ground import Box, Tiles, common, grown, without
+from compiler.paths.constant_engagement.cutter import Cutter
+from compiler.paths.constant_engagement.ground import Box, Tiles, areas, common, grown, without
 from compiler.paths.constant_engagement.laws import quarter_chords
 from compiler.paths.task import Area
 
@@ -110,26 +111,27 @@ def _at_edge(points: Points, box: Box) -> NDArray[np.bool_]:
     return answer
 
 
-def look(centres: Tiles, material: Tiles, box: Box, radius: float, tolerance: float) -> View:
+def look(centres: Tiles, material: Tiles, box: Box, cutter: Cutter) -> View:
     """The window `box` on the work.
 
-    The open side is taken a little too wide, by twice the tolerance: films as thin as the chords'
-    own error are no work.
+    The open side is taken a film too wide: what chords leave on a wall is no work.
     """
     c = centres.within(box)
-    m = material.within(grown(box, radius))
+    m = material.within(grown(box, cutter.radius))
     view = View(box, c, m, Polygon(), c)
-    refresh(view, radius, tolerance)
+    refresh(view, cutter)
     return view
 
 
-def refresh(view: View, radius: float, tolerance: float) -> None:
+def refresh(view: View, cutter: Cutter) -> None:
     """Work `todo` and `open` out again from the material."""
     view._fronts = None
     if view.material.is_empty:
         view.todo, view.open = Polygon(), view.centres
         return
-    reach = radius - 2 * tolerance
-    touching = view.material.buffer(reach, quad_segs=quarter_chords(reach, tolerance))
+    reach = cutter.radius - cutter.film
+    view.material = areas(view.material.simplify(cutter.tolerance))
+    chords = quarter_chords(reach, 2 * cutter.tolerance)
+    touching = view.material.buffer(reach, quad_segs=chords)
     view.todo = common(view.centres, touching)
     view.open = without(view.centres, touching)
