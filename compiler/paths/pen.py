@@ -11,6 +11,9 @@ from compiler.motion import Move, Point3, Rapid, Role, Straight, Turn
 from compiler.paths.stroke import Piece
 
 SAME = 1e-7  # mm
+FAR = 2000.0  # mm: a radius beyond any machine's travel
+FLAT = 0.002  # mm of arc height that is given up there
+SPECK = 5e-5  # mm of arc height that no decimal shows
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,6 +23,12 @@ class Feeds:
     cut: float
     link: float
     entry: float
+
+
+def _is_flat(arc: Arc) -> bool:
+    """Whether an arc is a line to any control: so far a centre that rounding could turn it round."""
+    height = arc.radius * (1 - math.cos(min(abs(arc.sweep), math.pi) / 2))
+    return (arc.radius > FAR and height < FLAT) or height < SPECK
 
 
 class Pen:
@@ -100,7 +109,7 @@ class Pen:
 
     def _segment(self, segment: Segment, z: float, feed: float, role: Role) -> None:
         to = Point3(segment.end.x, segment.end.y, z)
-        if isinstance(segment, Arc):
+        if isinstance(segment, Arc) and not _is_flat(segment):
             self._fed(Turn(to, segment.centre, segment.ccw, feed, role))
         else:
             self._fed(Straight(to, feed, role))
