@@ -157,6 +157,34 @@ def test_declared_holes_may_be_drilled_in_a_region_and_no_others() -> None:
     assert "regions_stand" in broken(world(hole(30.1), job=job, plan=plan))
 
 
+@pytest.mark.parametrize(
+    ("off", "depth", "fits"),
+    [
+        (2.0, 1.5, True),  # cone 2.5 wide at the top, less 0.5 of edge
+        (1.99, 1.5, False),
+        (1.0, 0.5, True),  # the tip's own flat runs along the wall
+        (0.99, 0.4, False),
+    ],
+)
+def test_a_broken_edge_is_as_wide_as_declared(off: float, depth: float, fits: bool) -> None:
+    cone = cutter(kind="chamfer_mill", diameter=8.0, tip_angle=math.pi / 2, tip_diameter=2.0)
+    edge = Pass(kind="break_edges", name="clear", tool="T1", width=0.5, origin=SPAN)
+    job = make_job(tools=(cone,), passes=(edge,))
+    plan = make_plan(make_operation(kind="break_edges", pattern=None))
+    radius = 10.0 + off
+    right, left = Point3(30 + radius, 20, -depth), Point3(30 - radius, 20, -depth)
+    moves = [
+        Rapid(Point3(72, 20, CLEAR)),
+        Rapid(Point3(72, 20, 1.3)),
+        Straight(Point3(72, 20, -depth), 100.0, Role.PLUNGE),
+        Straight(right, 200.0, Role.LEAD),
+        Turn(left, CENTRE, False, 200.0, Role.CUT),
+        Turn(right, CENTRE, False, 200.0, Role.CUT),
+        Rapid(Point3(30 + radius, 20, CLEAR)),
+    ]
+    assert ("regions_stand" not in broken(world(moves, job=job, plan=plan))) == fits
+
+
 # floor_kept, E511
 
 

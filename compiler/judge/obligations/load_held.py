@@ -18,6 +18,7 @@ import numpy as np
 
 from compiler.job.model import Tool
 from compiler.judge.case import Case
+from compiler.judge.distance import Floats
 from compiler.judge.model import Obligation
 
 EFFICIENCY = 0.8  # spindle power over motor power, 0.7 to 0.85: common practice, no source
@@ -27,6 +28,10 @@ FINISH_BEND = 0.025  # mm at the tip; common practice, no source
 MODULUS = {"carbide": 600e3, "hss": 210e3}  # N/mm2; from memory of materials handbooks
 CORE = 0.8  # equivalent diameter of the fluted part, Kops and Vo 1990
 _FINISHING = frozenset({"finish_walls", "finish_floor", "break_edges"})
+# Of the radius: power, torque and force are means over that much path, some turns of the spindle. A
+# shorter peak, as in the last moment before a corner, is borne by what turns (common practice, no
+# source).
+STRETCH = 0.5
 _LEAST_DEPTH = 0.02  # mm: rasters' edges are no cut
 _ROUNDING = 1.005  # feeds and speeds are rounded when written
 
@@ -88,41 +93,73 @@ def _remedy(case: Case, worst: Load) -> str:
 def worst_loads(case: Case) -> tuple[Load, ...]:
     """Each quantity at its worst over all cutting moves, in a fixed order."""
     wide = _widest(case)
+    rates = removal_rates(case)
     worst: dict[str, Load] = {}
     facts = case.cut.facts
     cutting = np.flatnonzero(case.fed & case.known & (facts.depth > _LEAST_DEPTH))
-    for k in cutting:
-        for load in _loads(case, int(k), wide[k]):
+    for k in (int(k) for k in cutting):
+        for load in _loads(case, k, float(wide[k]), float(rates[k])):
             if load.name not in worst or load.ratio > worst[load.name].ratio:
                 worst[load.name] = load
     return tuple(worst[name] for name in ("chip", "power", "torque", "bending") if name in worst)
 
 
-def _widest(case: Case) -> np.ndarray:
+def _widest(case: Case) -> Floats:
     """The greatest engaged angle on each motion, rad; -1 where it was not measured."""
     wide = np.full(len(case.motions), -1.0)
     np.maximum.at(wide, case.cut.samples.motion, case.cut.samples.angle)
     return wide
 
 
-def _loads(case: Case, k: int, angle: float) -> Sequence[Load]:
+def removal_rates(case: Case) -> Floats:
+    """The greatest removal rate on each motion, mm3/min, as means over `STRETCH` of path.
+
+    The larger of what the raster lost, and what depth and engaged angle say:
+    depth times r (1 - cos angle) times feed.
+    """
+    facts, samples = case.cut.facts, case.cut.samples
+    feeds = np.array([max(m.state.feed, 1e-9) for m in case.motions])
+    radii = np.array([tool.radius if tool is not None else 1.0 for tool in case.tools])
+    rates = np.zeros(len(case.motions))
+    fed = np.flatnonzero(case.fed & case.known)
+    lengths = np.array([case.motions[k].length for k in fed])
+    lost = _running_rate(facts.removed[fed], lengths, feeds[fed], STRETCH * radii[fed])
+    np.maximum.at(rates, fed, lost)
+    of = samples.motion
+    section = facts.depth[of] * radii[of] * (1 - np.cos(samples.angle))
+    met = _running_rate(section * samples.length, samples.length, feeds[of], STRETCH * radii[of])
+    np.maximum.at(rates, of, met)
+    return rates
+
+
+def _running_rate(volume: Floats, length: Floats, feed: Floats, stretch: Floats) -> Floats:
+    """Volume over time in the stretch of path that ends with each entry, mm3/min."""
+    if not volume.size:
+        return volume
+    path = np.concatenate([[0.0], np.cumsum(length)])
+    lost = np.concatenate([[0.0], np.cumsum(volume)])
+    time = np.concatenate([[0.0], np.cumsum(length / feed)])
+    end = path[1:]
+    begin = np.maximum(end - stretch, 0.0)
+    taken = lost[1:] - np.interp(begin, path, lost)
+    spent = time[1:] - np.interp(begin, path, time)
+    rate: Floats = taken / np.maximum(spent, 1e-9)
+    return rate
+
+
+def _loads(case: Case, k: int, angle: float, rate: float) -> Sequence[Load]:
     motion, tool = case.motions[k], case.tools[k]
     rpm = motion.state.rpm
     if tool is None or rpm <= 0 or motion.length <= 0:
         return ()
     machine, material = case.job.machine, case.job.material
-    feed = min(motion.state.feed, machine.max_feed)
-    depth = float(case.cut.facts.depth[k])
     loads: list[Load] = []
-    chip = feed / (rpm * tool.flutes)
+    chip = min(motion.state.feed, machine.max_feed) / (rpm * tool.flutes)
     if angle > 0:
         chip *= math.sin(min(angle, math.pi / 2))
     table = _table_chip(case, tool)
     if table > 0:
         loads.append(Load("chip", chip, CHIP_FACTOR * table, "mm", k))
-    rate = float(case.cut.facts.removed[k]) / motion.length * feed  # mm3/min
-    if angle > 0:
-        rate = max(rate, depth * tool.radius * (1 - math.cos(angle)) * feed)
     power = rate * material.specific_cutting_force / 60e6
     if machine.power is not None:
         loads.append(Load("power", power / EFFICIENCY, machine.power, "kW", k))
