@@ -12,7 +12,7 @@ from compiler.paths.stroke import Piece
 
 SAME = 1e-7  # mm
 FAR = 2000.0  # mm: a radius beyond any machine's travel
-FLAT = 0.002  # mm of arc height that is given up there
+FLAT = 0.001  # mm of arc height that a line may give up there
 SPECK = 5e-5  # mm of arc height that no decimal shows
 
 
@@ -25,10 +25,15 @@ class Feeds:
     entry: float
 
 
-def _is_flat(arc: Arc) -> bool:
-    """Whether an arc is a line to any control: so far a centre that rounding could turn it round."""
+def _chords(arc: Arc) -> int:
+    """Into how many lines an arc is drawn; 0 for an arc that is drawn as such.
+
+    The centre of a very flat arc lies so far off that a control's rounding could turn it round.
+    """
     height = arc.radius * (1 - math.cos(min(abs(arc.sweep), math.pi) / 2))
-    return (arc.radius > FAR and height < FLAT) or height < SPECK
+    if arc.radius > FAR:
+        return max(1, math.ceil(math.sqrt(height / FLAT)))
+    return 1 if height < SPECK else 0
 
 
 class Pen:
@@ -109,10 +114,15 @@ class Pen:
 
     def _segment(self, segment: Segment, z: float, feed: float, role: Role) -> None:
         to = Point3(segment.end.x, segment.end.y, z)
-        if isinstance(segment, Arc) and not _is_flat(segment):
+        count = _chords(segment) if isinstance(segment, Arc) else 1
+        if isinstance(segment, Arc) and count == 0:
             self._fed(Turn(to, segment.centre, segment.ccw, feed, role))
-        else:
-            self._fed(Straight(to, feed, role))
+            return
+        top = self._here().z
+        for k in range(1, count):
+            at = segment.at(k / count)
+            self._fed(Straight(Point3(at.x, at.y, top + (z - top) * k / count), feed, role))
+        self._fed(Straight(to, feed, role))
 
     def _rapid(self, to: Point3) -> None:
         if self.at != to:
