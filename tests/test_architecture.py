@@ -27,6 +27,9 @@ ROOMS = (
     "judge",
     "pictures",
     "sheet",
+    "view",
+    "survey",
+    "compare",
     "road",
     "commands",
 )

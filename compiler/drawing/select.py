@@ -11,12 +11,13 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from compiler.diagnostics import Diagnostic, Outcome, Severity
+from compiler.drawing.inner import inner_point
 from compiler.drawing.join import join
 from compiler.drawing.layers import chosen_layers, faults_of
 from compiler.drawing.model import JOIN_GAP, Drawing, Joined, Junction, Loop, Run
 from compiler.drawing.nest import Clash, clashes, nest, region_of
 from compiler.drawing.voice import Voice
-from compiler.geometry import Chain, Line, Point, Region
+from compiler.geometry import Chain, Point, Region
 from compiler.geometry.distance import point_distance
 from compiler.geometry.inside import InsideTest
 
@@ -288,32 +289,13 @@ def _junction_found(junction: Junction, joined: Joined, voice: Voice) -> Diagnos
     inside = ""
     if joined.faces:
         face = max(joined.faces, key=lambda f: f.outline.area)
-        inside = f", as `containing: {voice.place(_somewhere_in(face))}`"
+        inside = f", as `containing: {voice.place(inner_point(face.outline.segments))}`"
     return voice.finding(
         "E707",
         f"{junction.ends} ends meet at {voice.place(junction.at)} on {_named(junction.layers)}, "
         "so there is more than one way on",
         help="put the loops on layers of their own, or pick one by a point in it" + inside,
     )
-
-
-def _somewhere_in(loop: Loop) -> Point:
-    """A point inside a loop, well away from its outline where there is room."""
-    low_x, low_y, high_x, high_y = loop.outline.bounds
-    test = InsideTest(loop.outline.segments)
-    best, best_room = loop.outline.segments[0].start, -1.0
-    for i in range(1, 12):
-        for k in range(1, 12):
-            point = Point(low_x + (high_x - low_x) * i / 12, low_y + (high_y - low_y) * k / 12)
-            if test.contains(point):
-                room = min(point_distance(point, s) for s in loop.outline.segments)
-                if room > best_room:
-                    best, best_room = point, room
-    if best_room < 0:  # thinner than the grid: beside the middle of its longest side
-        longest = max(loop.outline.segments, key=lambda s: s.length)
-        aside = longest.tangent(0.5).left() if isinstance(longest, Line) else Point(0.0, 0.0)
-        best = longest.at(0.5).plus(aside, 0.01)
-    return best
 
 
 def _nothing_closed(asked: Asked, voice: Voice) -> Diagnostic:
@@ -332,7 +314,7 @@ def _none_round(joined: Joined, point: Point, asked: Asked, voice: Voice) -> Dia
     return voice.finding(
         "E711",
         f"no closed loop on {_asked_layers(asked)} goes round {voice.place(point)}",
-        help=f"the nearest one goes round {voice.place(_somewhere_in(nearest))}",
+        help=f"the nearest one goes round {voice.place(inner_point(nearest.outline.segments))}",
     )
 
 

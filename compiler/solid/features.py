@@ -30,14 +30,14 @@ def standing(solid: Solid, floor: float, faces: Sequence[Face] | None = None) ->
     """
     features: list[Feature] = []
     all_faces = faces_of(solid) if faces is None else faces
-    for (top, facing, _), row in sorted(_rows(all_faces, floor).items()):
+    for (top, facing, low), row in sorted(_rows(all_faces, floor).items()):
         cut = EMPTY
         for z in sorted(_heights(row[0], floor)):
             cut = combine.union(cut, cut_at(solid, z))
         for piece in pieces(cut):
             test = InsideTest(piece.segments())
             if any(test.contains(face.at) for face in row):
-                features.append(Feature(piece, top, facing != "up"))
+                features.append(Feature(piece, top, None if facing == "up" else max(low, floor)))
     features.sort(key=lambda f: (-f.top, -f.region.area, f.region.bounds))
     kept: list[Feature] = []
     for feature in features:

@@ -77,11 +77,20 @@ class Face:
 
 @dataclass(frozen=True, slots=True)
 class Feature:
-    """Something that stands: its outline, and the Z of its upper face."""
+    """Something that stands: its outline, and the Z of its upper face.
+
+    `foot` is where an upper face that is not level begins; more is then left standing than the
+    model has.
+    """
 
     region: Region
     top: float
-    sloped: bool  # its upper face is not level: more is left standing than the model has
+    foot: float | None = None
+
+    @property
+    def sloped(self) -> bool:
+        """Whether its upper face is not level."""
+        return self.foot is not None
 
 
 @dataclass(frozen=True, slots=True)

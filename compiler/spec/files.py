@@ -35,14 +35,14 @@ def find_root(spec: Path) -> Path:
     return folder
 
 
-def first_file(path: Path, root: Path) -> Outcome[Found]:
-    """The job file itself, which the command line named (E601, E603)."""
+def first_file(path: Path, root: Path, limit: int = MAX_BYTES) -> Outcome[Found]:
+    """The file that the command line named (E601, E603); `limit` as for `named_file`."""
     try:
         real = path.resolve()
     except (OSError, RuntimeError, ValueError):
         real = path
     name = real.relative_to(root).as_posix() if real.is_relative_to(root) else path.name
-    return _read(real, name, path.name, None, "")
+    return _read(real, name, path.name, None, "", limit)
 
 
 def named_file(

@@ -80,6 +80,11 @@ CODES: dict[str, CodeInfo] = {
         "of that kind: no full circle, no point entity, no crossing. `measure` lists what each "
         "layer holds.",
     ),
+    "E714": CodeInfo(
+        "a job file is there already",
+        "`draft` writes a new job and does not replace one that is there, which may have been "
+        "worked on. Give another name, or say `--force`.",
+    ),
     "E720": CodeInfo(
         "the solid kernel is not installed",
         "Solid models are read by a geometry kernel that weighs about 400 MB, so it is an optional "

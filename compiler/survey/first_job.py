@@ -1,0 +1,214 @@
+"""A first job from a survey: text that builds as it stands, with comments on what to check.
+
+It knows sizes and shapes and nothing of what the part is for: stock, material, workholding and
+depth are proposals, and say so.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from compiler.survey.model import CutterRow, ShapeRow, Survey
+from compiler.survey.words import place
+from compiler.units.number import Units, in_units, short
+
+# common practice, no source: what is left for finishing, and what holding needs, in mm
+WALL = {"mm": 0.25, "inch": 0.254}
+FLOOR = {"mm": 0.1, "inch": 0.127}
+BELOW_FLOOR = {"mm": 0.5, "inch": 0.508}
+_PLAIN = re.compile(r"[A-Za-z_./-][A-Za-z0-9_./ -]*")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """What a first job is made of, beside the survey.
+
+    Attributes:
+        name: The job's name, file-name safe.
+        file: The drawing or model, relative to the job.
+        units: The job's units.
+        shop: The shop file, relative to the job; empty for none.
+        margin: Stock beyond the overall size on every side, mm.
+        thickness: Of the stock, mm; `said` lists what the caller was told and need not be checked.
+        floor: Z that is cleared down to, mm.
+        rough, rest: Cutters; `rest` None where one does it all.
+        in_units: `units` to be written beside the drawing, where it does not say its own.
+        up: A model's direction that points up.
+    """
+
+    name: str
+    file: str
+    units: Units
+    shop: str
+    machine: str
+    material: str
+    margin: float
+    thickness: float
+    floor: float
+    rough: CutterRow
+    rest: CutterRow | None
+    in_units: Units | None = None
+    up: str = "z"
+    said: frozenset[str] = field(default_factory=frozenset)
+
+
+def first_job(survey: Survey, plan: Plan) -> str:
+    """The text of the job file."""
+    return "\n".join(
+        (
+            *_head(survey, plan),
+            "",
+            *_stock(survey, plan),
+            "",
+            *_regions(survey, plan),
+            "",
+            *_tools(plan),
+            "",
+            *_passes(plan),
+            "",
+        )
+    )
+
+
+def names_of(shapes: Sequence[ShapeRow]) -> list[str]:
+    """A name for each: of its layer, or of its level from the top, numbered where it is shared."""
+    tops = sorted({row.top for row in shapes if row.top is not None}, reverse=True)
+    plain = [
+        f"level {tops.index(row.top) + 1}" if row.top is not None else _worded(row.layers)
+        for row in shapes
+    ]
+    shared = Counter(name.casefold() for name in plain)
+    seen: Counter[str] = Counter()
+    names = []
+    for name in plain:
+        if shared[name.casefold()] > 1:
+            seen[name.casefold()] += 1
+            number = seen[name.casefold()]
+            name = f"{name[:34]}-{number}"
+        names.append(name)
+    return names
+
+
+def _worded(layers: Sequence[str]) -> str:
+    word = re.sub(r"[^A-Za-z0-9 _-]+", "-", layers[0]).strip("- _").lower() if layers else ""
+    # a layer called 0 says nothing
+    return word[:40] if re.match(r"[a-z]", word) else f"shape {word}".strip()[:40]
+
+
+def _head(survey: Survey, plan: Plan) -> Iterator[str]:
+    yield f"# A first job from {survey.file.rpartition('/')[2]}. It builds as it stands, but it"
+    yield "# knows only shapes: go through every line marked CHECK before anything is cut."
+    yield "spec: job/1"
+    yield f"name: {plan.name}"
+    yield f"units: {plan.units}"
+    if plan.shop:
+        yield f"shop: {_quoted(plan.shop)}"
+    yield f"machine: {_quoted(plan.machine)}{_check(plan, 'machine', 'the machine it goes on')}"
+    yield f"material: {_quoted(plan.material)}{_check(plan, 'material', 'what the stock is of')}"
+
+
+def _stock(survey: Survey, plan: Plan) -> Iterator[str]:
+    assert survey.box is not None
+    x0, y0, x1, y1 = survey.box
+    low = f"[{_n(x0 - plan.margin, plan)}, {_n(y0 - plan.margin, plan)}]"
+    high = f"[{_n(x1 + plan.margin, plan)}, {_n(y1 + plan.margin, plan)}]"
+    yield f"# CHECK the stock: the overall size, with {_n(plan.margin, plan)} on every side"
+    yield "stock:"
+    yield f"  outline: {{rectangle: {{from: {low}, to: {high}}}}}"
+    reason = "the drawing does not say" if survey.kind == "drawing" else "the model's height"
+    yield f"  thickness: {_n(plan.thickness, plan)}{_check(plan, 'thickness', reason)}"
+    yield ""
+    yield "datum:"
+    yield "  at: stock lower_left          # CHECK: how the setter finds it; Z0 is the upper face"
+    yield ""
+    yield "workholding:"
+    yield "  method: Vise or clamps clear of all that is cut          # CHECK"
+    yield f"  lowest_cut: {_n(plan.floor - BELOW_FLOOR[plan.units], plan)}"
+
+
+def _regions(survey: Survey, plan: Plan) -> Iterator[str]:
+    yield "keep_regions:"
+    if survey.kind == "drawing":
+        yield "  # CHECK the heights: without a `top` each stands up to the stock's upper face"
+    shapes = standing_shapes(survey)
+    for name, row in zip(names_of(shapes), shapes, strict=True):
+        yield f"  {name}: {_region(survey, plan, row)}"
+    for note in survey.notes:
+        yield f"  # {note}"
+
+
+def standing_shapes(survey: Survey) -> list[ShapeRow]:
+    """The shapes that become keep regions: features, or loops that are not holes."""
+    return [row for row in survey.shapes if row.depth % 2 == 0]
+
+
+def _region(survey: Survey, plan: Plan, row: ShapeRow) -> str:
+    inside = place(row.inside, plan.units)
+    if row.top is None:
+        keys = [f"file: {_quoted(plan.file)}"]
+        layers = ", ".join(_quoted(name) for name in row.with_holes)
+        keys.append(f"layer: {layers}" if len(row.with_holes) == 1 else f"layers: [{layers}]")
+        keys.append(f"containing: {inside}")
+        if plan.in_units is not None:
+            keys.append(f"units: {plan.in_units}")
+        if survey.runs:
+            keys.append("on_unclosed: ignore")
+        return f"{{drawing: {{{', '.join(keys)}}}}}"
+    keys = [f"file: {_quoted(plan.file)}", "z0: top"]
+    if plan.up != "z":
+        keys.append(f'up: "{plan.up}"')
+    if row.foot is None:
+        keys.append(f"at_z: {_n(row.top, plan)}")
+    else:
+        keys += ["seen_from_top: true", f"down_to: {_n(row.foot, plan)}"]
+    keys.append(f"containing: {inside}")
+    return f"{{model: {{{', '.join(keys)}}}, top: {_n(row.top, plan)}}}"
+
+
+def _tools(plan: Plan) -> Iterator[str]:
+    yield "tools:"
+    for number, cutter in enumerate(_cutters(plan), start=1):
+        if plan.shop:
+            yield f"  T{number}: {{crib: {_quoted(cutter.name)}}}"
+            continue
+        yield (
+            f"  T{number}: {{end_mill: {{diameter: {_n(cutter.diameter, plan)}, flutes: 3, "
+            f"flute_length: {_n(cutter.flute_length, plan)}, "
+            f"stickout: {_n(cutter.flute_length + cutter.diameter, plan)}, material: carbide, "
+            "centre_cutting: true}}          # CHECK"
+        )
+
+
+def _cutters(plan: Plan) -> list[CutterRow]:
+    return [plan.rough] if plan.rest is None else [plan.rough, plan.rest]
+
+
+def _passes(plan: Plan) -> Iterator[str]:
+    wall, floor = _n(WALL[plan.units], plan), _n(FLOOR[plan.units], plan)
+    last = "T1" if plan.rest is None else "T2"
+    depth = _check(plan, "depth", "how deep it is cut")
+    yield f"passes:{depth}"
+    yield f"  - rough: {{tool: T1, to: {_n(plan.floor, plan)}, pattern: contour_parallel,"
+    yield f"            radial_depth: 40%, allowance: {{wall: {wall}, floor: {floor}}}}}"
+    if plan.rest is not None:
+        yield "  - rest: {tool: T2, pattern: contour_parallel, radial_depth: 40%,"
+        yield f"           allowance: {{wall: {wall}, floor: {floor}}}}}"
+    yield f"  - finish_floor: {{tool: {last}, pattern: contour_parallel}}"
+    yield f"  - finish_walls: {{tool: {last}}}"
+
+
+def _check(plan: Plan, key: str, what: str) -> str:
+    return "" if key in plan.said else f"          # CHECK: {what}"
+
+
+def _n(mm: float, plan: Plan) -> str:
+    return short(in_units(mm, plan.units), 4)
+
+
+def _quoted(text: str) -> str:
+    """Text for a flow mapping: plain where that is safe, else in double quotes."""
+    return text if _PLAIN.fullmatch(text) else json.dumps(text, ensure_ascii=False)
