@@ -156,7 +156,7 @@ def _cut_from(scene: Scene, pieces: Sequence[Piece], *, closed: bool, bore: bool
     if found is None:
         return []
     strokes, lead = found
-    whole = eased([*lead, *pieces], scene.progress, scene.task.slot_factor)
+    whole = eased([*lead, *pieces], scene.progress, scene.task)
     return [*strokes, Stroke(whole, closed=closed and not lead)]
 
 

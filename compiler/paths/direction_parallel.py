@@ -253,4 +253,4 @@ def _cut(scene: Scene, segments: Sequence[Segment]) -> list[Stroke]:
         return []
     strokes, lead = found
     pieces = [*lead, *(Piece(segment) for segment in segments)]
-    return [*strokes, Stroke(eased(pieces, scene.progress, scene.task.slot_factor))]
+    return [*strokes, Stroke(eased(pieces, scene.progress, scene.task))]

@@ -87,7 +87,7 @@ def _closed(scene: Scene, way: Course, springs: int) -> list[Stroke]:
             continue
         body = _slowed(_joined_round(way, at, rounds + overlap), task)
         pieces = (*pieces_of(lead_in, Role.LEAD), *body, *pieces_of(lead_out, Role.LEAD))
-        return [Stroke(eased(pieces, scene.progress, task.slot_factor))]
+        return [Stroke(eased(pieces, scene.progress, task))]
     return _squeezed(scene, way, rounds + overlap)
 
 
@@ -99,7 +99,7 @@ def _squeezed(scene: Scene, way: Course, length: float) -> list[Stroke]:
         return []
     before, lead = found
     body = _slowed(_joined_round(way, 0.0, length), task)
-    return [*before, Stroke(eased([*lead, *body], scene.progress, task.slot_factor))]
+    return [*before, Stroke(eased([*lead, *body], scene.progress, task))]
 
 
 def _joined_round(way: Course, at: float, length: float) -> tuple[Segment, ...]:
@@ -152,7 +152,7 @@ def _open(scene: Scene, way: Course, start: float, end: float, springs: int) -> 
         lead_out = pieces_of(_room_for_lead(scene, way, last, coming=False) or (), Role.LEAD)
     strokes = list(before)
     for _ in range(1 + springs):
-        whole = eased([*lead_in, *body, *lead_out], scene.progress, task.slot_factor)
+        whole = eased([*lead_in, *body, *lead_out], scene.progress, task)
         strokes.append(Stroke(whole))
     return strokes
 

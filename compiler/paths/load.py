@@ -18,6 +18,7 @@ from compiler.motion import Role
 from compiler.paths.progress import Progress
 from compiler.paths.run import directions, places
 from compiler.paths.stroke import Piece
+from compiler.paths.task import Task
 
 RIM = 24  # points on the leading half
 HEAVY = math.radians(95)  # half immersion, and what the rim's points resolve
@@ -25,14 +26,18 @@ PITCH = 0.4  # of the radius, between looks
 LEAST = 0.5  # of the radius: shorter stretches at one feed join their neighbours
 
 
-def eased(pieces: Iterable[Piece], progress: Progress, slot_factor: float) -> tuple[Piece, ...]:
-    """The pieces, split and slowed where they are heavily engaged; the progress cuts along."""
+def eased(pieces: Iterable[Piece], progress: Progress, task: Task) -> tuple[Piece, ...]:
+    """The pieces, split and slowed where they are heavily engaged; the progress cuts along.
+
+    Heavily is over half immersion, or over the limit where the operation promises one.
+    """
+    heavy = HEAVY if task.engagement is None else min(HEAVY, task.engagement)
     found: list[Piece] = []
     for piece in pieces:
         if piece.role is Role.LINK:
             found.append(piece)
         else:
-            found += _eased_piece(piece, progress, slot_factor)
+            found += _eased_piece(piece, progress, task.slot_factor, heavy)
         progress.cut([piece.segment])
     return tuple(found)
 
@@ -58,11 +63,11 @@ def engaged_angles(
     return angles
 
 
-def _eased_piece(piece: Piece, progress: Progress, slot_factor: float) -> list[Piece]:
+def _eased_piece(piece: Piece, progress: Progress, slot_factor: float, most: float) -> list[Piece]:
     segment = piece.segment
     count = max(1, math.ceil(segment.length / (PITCH * progress.radius)))
     at = (np.arange(count) + 0.5) / count
-    heavy = engaged_angles(segment, at, progress) > HEAVY
+    heavy = engaged_angles(segment, at, progress) > most
     if not heavy.any():
         return [piece]
     slow = min(piece.feed_factor, slot_factor)

@@ -1,4 +1,4 @@
-"""What becomes of strokes as moves: arcs, helices, ramps, and the times that links are weighed by."""
+"""Strokes as moves: arcs, helices, ramps, and the times that links are weighed by."""
 
 from __future__ import annotations
 
