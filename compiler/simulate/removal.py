@@ -17,12 +17,11 @@ from compiler.job.model import Tool
 from compiler.read import Motion
 from compiler.simulate.distance import F32, Piece, last_over, squared
 from compiler.simulate.front import LAG, RIM_STEP, Front
+from compiler.simulate.fronts import Fronts, Window
 from compiler.simulate.model import Cut, MotionFacts, Samples
 from compiler.simulate.pieces import direction, pieces
 from compiler.simulate.profile import Profile, bands, profile_of
 from compiler.simulate.raster import AIR, Grid, inside
-
-Window = tuple[slice, slice]
 
 _SKIN = 1e-3  # mm: thinner than that is no material
 _SAMPLE = 0.125  # of the radius between places where the engaged angle is measured
@@ -62,15 +61,11 @@ class _Remover:
         self, grid: Grid, stock: Region, top: float, bottom: float, skin: float, count: int
     ) -> None:
         self._grid = grid
-        self._top, self._bottom, self._skin = top, bottom, skin
+        self._top, self._bottom = top, bottom
         self._xs, self._ys = grid.xs, grid.ys
         solid = inside(stock, grid)
         self._heights = np.where(solid, np.float32(top), AIR)
-        self._solid = solid
-        self._stock = stock
-        self._outline: F32 | None = None
-        self._fronts: dict[float, Front] = {}
-        self._latest: Front | None = None
+        self._fronts = Fronts(grid, self._stock_field(stock, solid), skin)
         self._before: Motion | None = None
         self._profiles: dict[str, Profile] = {}
         self._facts = MotionFacts(
@@ -102,7 +97,7 @@ class _Remover:
         self._meet_bands(index, motion, tool, low)
         if low >= self._top:
             if motion.kind == "rapid":
-                self._settle()
+                self._fronts.settle()
             return
         profile = self._profiles.get(tool.name) or self._profiles.setdefault(
             tool.name, profile_of(tool)
@@ -110,14 +105,14 @@ class _Remover:
         level = abs(motion.end.z - motion.start.z) < 1e-6
         cuts = motion.kind != "rapid"
         if not (level and cuts) or self._turned(motion):
-            self._settle()
+            self._fronts.settle()
         slope = cuts and not level and motion.kind == "line" and motion.plan_length > 1e-6
         if slope and profile.is_flat:
             self._ramp(index, motion, profile)
             self._arrive(motion, profile)
             return
         measured = cuts and level and tool.kind in _CYLINDERS
-        front = self._front(motion.end.z) if measured else None
+        front = self._fronts.at(motion.end.z) if measured else None
         for piece, z, length in pieces(motion, profile.radius):
             self._sweep(index, piece, z, length, profile, front, cuts)
         if cuts and not level and profile.is_flat:
@@ -133,12 +128,10 @@ class _Remover:
 
     def _arrive(self, motion: Motion, profile: Profile) -> None:
         """The end of a slope or plunge clears a disc at the height it reached."""
-        front = self._front(motion.end.z)
         end = Piece(motion.end.x, motion.end.y, motion.end.x, motion.end.y)
         window, d2 = self._distances(end, profile.radius + self._band(profile))
         if window is not None and d2 is not None:
-            front.add(window, np.sqrt(d2) - np.float32(profile.radius), 0.0, 0.0)
-        front.settle()
+            self._fronts.arrive(motion.end.z, window, np.sqrt(d2) - np.float32(profile.radius))
 
     def _ramp(self, index: int, motion: Motion, profile: Profile) -> None:
         """A straight slope by a flat end, in one go and exactly: each cell by its lowest moment."""
@@ -284,41 +277,20 @@ class _Remover:
         phi = front.engaged(x, y, heading, radius)
         self._rows.append((np.full(count, index), x, y, phi, np.full(count, length / count)))
 
-    def _settle(self) -> None:
-        if self._latest is not None:
-            self._latest.settle()
-
-    def _front(self, z: float) -> Front:
-        """The front at a height: what was swept there or deeper, the skin's worth above it too."""
-        key = round(z, 4)
-        if self._latest is not None and self._latest is self._fronts.get(key):
-            return self._latest
-        self._settle()
-        front = self._fronts.get(key)
-        if front is None:
-            front = Front(self._grid, self._stock_field().copy())
-            self._fronts[key] = front
-        for other_key, other in self._fronts.items():
-            if other is not front and other_key <= key + self._skin + 1e-6:
-                front.lower(other)
-        self._latest = front
-        return front
-
-    def _stock_field(self) -> F32:
+    def _stock_field(self, stock: Region, solid: npt.NDArray[np.bool_]) -> F32:
         """Signed distance to the stock's outline: exact near it, a large value elsewhere."""
-        if self._outline is None:
-            far = np.float32(max(4 * self._grid.pitch, _OUTLINE_BAND))
-            near = np.full(self._solid.shape, far * far, dtype=np.float32)
-            for segment in self._stock.segments():
-                for piece in _as_pieces(segment):
-                    window, d2 = self._distances(piece, float(far))
-                    if window is not None and d2 is not None:
-                        np.minimum(near[window], d2, out=near[window])
-            distance = np.sqrt(near)
-            self._outline = np.where(self._solid, distance, -distance)
-            # beyond the band only the sign counts, but sweeps must be able to lower it
-            self._outline[self._solid & (distance >= far)] = np.float32(1e3)
-        return self._outline
+        far = np.float32(max(4 * self._grid.pitch, _OUTLINE_BAND))
+        near = np.full(solid.shape, far * far, dtype=np.float32)
+        for segment in stock.segments():
+            for piece in _as_pieces(segment):
+                window, d2 = self._distances(piece, float(far))
+                if window is not None and d2 is not None:
+                    np.minimum(near[window], d2, out=near[window])
+        distance = np.sqrt(near)
+        field: F32 = np.where(solid, distance, -distance)
+        # beyond the band only the sign counts, but sweeps must be able to lower it
+        field[solid & (distance >= far)] = np.float32(1e3)
+        return field
 
 
 def _as_pieces(segment: Segment) -> list[Piece]:
