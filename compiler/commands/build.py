@@ -122,7 +122,7 @@ def _tell(result: Result, shell: Shell, seen: set[Diagnostic], *, alone: bool) -
 
 
 def _line(result: Result) -> str:
-    from compiler.commands.summary import clock
+    from compiler.units.clock import clock
 
     if result.state == "out of date":
         return f"{result.job}: out of date: {', '.join(result.files)}"

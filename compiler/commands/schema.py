@@ -12,6 +12,7 @@ from compiler.commands.shell import Shell
 
 def published() -> Mapping[str, Callable[[], str]]:
     """File name in `schemas/` to the function that makes its text. The one list of schemas."""
+    from compiler.compare.schema import schema as diff_schema
     from compiler.diagnostics.render.data import schema as diagnostics_schema
     from compiler.judge.schema import schema as report_schema
     from compiler.plan.schema import schema as plan_schema
@@ -23,6 +24,7 @@ def published() -> Mapping[str, Callable[[], str]]:
         "family.schema.json": family_schema,
         "plan.schema.json": plan_schema,
         "report.schema.json": report_schema,
+        "diff.schema.json": diff_schema,
         "diagnostics.schema.json": diagnostics_schema,
     }
 
@@ -32,7 +34,7 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
         "name",
         nargs="?",
         default="job",
-        choices=("job", "shop", "family", "plan", "report", "diagnostics"),
+        choices=("job", "shop", "family", "plan", "report", "diff", "diagnostics"),
         help="which schema to print (default: %(default)s)",
     )
     where = parser.add_mutually_exclusive_group()
@@ -63,7 +65,7 @@ def _is_current(folder: str, name: str, make: Callable[[], str]) -> bool:
 
 COMMAND = Command(
     name="schema",
-    about="Print the JSON Schema of job, shop, family, plan, report or diagnostics files.",
+    about="Print the JSON Schema of job, shop, family, plan, report, diff or diagnostics files.",
     arguments=_arguments,
     run=_run,
 )

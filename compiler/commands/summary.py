@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from compiler.units.clock import clock
 from compiler.units.number import MM_PER_INCH, Units, fixed, short
 
 if TYPE_CHECKING:
@@ -12,16 +13,6 @@ if TYPE_CHECKING:
 
 # unit of the report: (power of the inch in it, its name in an inch job)
 INCH_FORM = {"mm": (1, "in"), "mm2": (2, "in2"), "mm3": (3, "in3"), "mm/min": (1, "in/min")}
-
-
-def clock(seconds: float) -> str:
-    """A time as people say it: `45 s`, `3 min 05 s`, `1 h 02 min`."""
-    whole = round(seconds)
-    if whole < 60:
-        return f"{whole} s"
-    if whole < 3600:
-        return f"{whole // 60} min {whole % 60:02d} s"
-    return f"{whole // 3600} h {whole % 3600 // 60:02d} min"
 
 
 def summary(report: Report, plan: OperationList, files: list[str]) -> str:

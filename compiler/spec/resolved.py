@@ -18,7 +18,7 @@ from compiler.job import Tool
 from compiler.spec import builtin
 from compiler.spec.families.origins import Origins
 from compiler.spec.load import Loaded
-from compiler.spec.models.amounts import Amount
+from compiler.spec.models.amounts import Amount, InLength
 from compiler.spec.models.base import attribute
 from compiler.spec.tree import Items, Node, Scalar, Table
 from compiler.units import number
@@ -36,6 +36,7 @@ class Leaf:
     value: str | int | float | bool
     text: str  # as it is written; numbers keep their spelling
     set_by: str
+    typed: object = None  # what it means, where a file said it: an `Amount`, a number, a word
 
 
 Tree = Leaf | list["Tree"] | dict[str, "Tree"]
@@ -43,7 +44,7 @@ Branch = dict[str, Tree]
 
 
 @dataclass(frozen=True, slots=True)
-class _View:
+class View:
     """How values of one file are shown: its bare numbers get a unit where the job has others."""
 
     own: Units
@@ -63,6 +64,11 @@ class _View:
             case Scalar():
                 return self.leaf(node, typed)
 
+    @staticmethod
+    def inside(typed: object, step: str | int) -> object:
+        """The typed value under a key or index; None where types do not follow the text."""
+        return _inside(typed, step)
+
     def leaf(self, node: Scalar, typed: object) -> Leaf:
         """One value in its own spelling, a unit added where it would otherwise change meaning."""
         set_by = _line(node.span, self.origins)
@@ -71,18 +77,18 @@ class _View:
             unit = typed.measure.bare[self.own]
             if unit and re.fullmatch(r"[-+0-9./]+", node.text):
                 text = f"{node.text} {unit}"
-                return Leaf(text, text, set_by)
-        return Leaf(value, node.text, set_by)
+                return Leaf(text, text, set_by, typed)
+        return Leaf(value, node.text, set_by, typed)
 
 
 def resolved(loaded: Loaded) -> Branch:
     """The job as it is compiled, references written out and the defaults that mattered shown."""
     units = loaded.document.units
-    own = _View(units, units, loaded.origins)
+    own = View(units, units, loaded.origins)
     tree = own.tree(loaded.tree, loaded.document)
     assert isinstance(tree, dict)
     tree.pop("shop", None)
-    shop = _View(loaded.shop.units, units, loaded.origins)
+    shop = View(loaded.shop.units, units, loaded.origins)
     tree["machine"] = _machine(loaded, tree["machine"], shop)
     tree["material"] = _material(loaded, tree["material"], shop)
     tree["tools"] = {
@@ -92,7 +98,7 @@ def resolved(loaded: Loaded) -> Branch:
     return tree
 
 
-def _machine(loaded: Loaded, said: Tree, view: _View) -> Tree:
+def _machine(loaded: Loaded, said: Tree, view: View) -> Tree:
     if not isinstance(said, Leaf):
         return said
     name = str(said.value)
@@ -101,7 +107,7 @@ def _machine(loaded: Loaded, said: Tree, view: _View) -> Tree:
     return {"name": said, **_built_in(builtin.machine(loaded.job.machine))}
 
 
-def _material(loaded: Loaded, said: Tree, view: _View) -> Tree:
+def _material(loaded: Loaded, said: Tree, view: View) -> Tree:
     if not isinstance(said, Leaf):
         return said
     name = str(said.value)
@@ -110,7 +116,7 @@ def _material(loaded: Loaded, said: Tree, view: _View) -> Tree:
     return {"name": said, **_built_in(builtin.material(loaded.job.material))}
 
 
-def _from_shop(loaded: Loaded, group: str, name: str, view: _View) -> Branch:
+def _from_shop(loaded: Loaded, group: str, name: str, view: View) -> Branch:
     assert loaded.shop.tree is not None
     table = loaded.shop.tree.get(group)
     node = table.get(name) if isinstance(table, Table) else None
@@ -120,7 +126,7 @@ def _from_shop(loaded: Loaded, group: str, name: str, view: _View) -> Branch:
     return {key: value for key, value in tree.items() if key != "name"}
 
 
-def _tool(loaded: Loaded, name: str, said: Tree, view: _View) -> Branch:
+def _tool(loaded: Loaded, name: str, said: Tree, view: View) -> Branch:
     """A tool with its cutter written out, its numbers, and the dimensions that were defaults."""
     assert isinstance(said, dict)
     tool = loaded.job.tool(name)
@@ -174,7 +180,7 @@ def _branch(tree: Branch, key: str) -> Branch:
 
 def _length(mm: float, units: Units) -> Leaf:
     text = number.short(number.in_units(mm, units), 8)
-    return Leaf(float(text), text, DEFAULT)
+    return Leaf(float(text), text, DEFAULT, InLength(mm))
 
 
 def _built_in(value: object) -> Branch:

@@ -61,6 +61,12 @@ CODES: dict[str, CodeInfo] = {
         "the same version of this compiler installed. Without --cluster the jobs are built on "
         "this machine.",
     ),
+    "E610": CodeInfo(
+        "a revision can't be read",
+        "`diff` takes REVISION:PATH from git: anything that git takes as a revision, and a path "
+        "from the root of the work tree, or from the current folder where it begins with `./`. "
+        "Family, shop file and drawings are taken from the same revision.",
+    ),
     "E901": CodeInfo(
         "a fault of the tool",
         "The tool failed in a way that no spec should be able to cause. The fault is ours, not "
