@@ -74,8 +74,9 @@ def _eased_piece(piece: Piece, progress: Progress, slot_factor: float, most: flo
     if heavy.all() or segment.length < 2 * LEAST * progress.radius:
         return [Piece(segment, piece.role, slow)]
     # one look's length of slow feed before and after: the load comes on between looks
-    wide = heavy | np.roll(heavy, 1) | np.roll(heavy, -1)
-    wide[0] |= heavy[0]
+    wide = heavy.copy()
+    wide[1:] |= heavy[:-1]
+    wide[:-1] |= heavy[1:]
     edges = [0, *(np.flatnonzero(np.diff(wide.astype(int))) + 1).tolist(), count]
     return [
         Piece(
