@@ -63,6 +63,7 @@ def _write_proven(asked: argparse.Namespace, surveyed: Surveyed, output: Path, s
     from compiler.survey.first_job import first_job
 
     best: tuple[int, str, Journey] | None = None
+    surveyed = _for_mills(asked, surveyed)
     for plan in _plans(asked, surveyed):
         text = first_job(surveyed.survey, plan)
         journey = _proven(text, output)
@@ -147,6 +148,17 @@ def _plans(asked: argparse.Namespace, surveyed: Surveyed) -> Iterator[Plan]:
             up=asked.up,
             said=frozenset(said),
         )
+
+
+def _for_mills(asked: argparse.Namespace, surveyed: Surveyed) -> Surveyed:
+    """The survey with holes closed that are for a drill."""
+    from compiler.survey.choose import plain_sizes
+    from compiler.survey.holes import small_holes_closed
+
+    survey = surveyed.survey
+    _, floor = _heights(asked, surveyed)
+    cutters = survey.cutters or plain_sizes(survey.show)
+    return replace(surveyed, survey=small_holes_closed(survey, cutters, -floor, survey.show))
 
 
 def _heights(asked: argparse.Namespace, surveyed: Surveyed) -> tuple[float, float]:

@@ -136,9 +136,26 @@ def _regions(survey: Survey, plan: Plan) -> Iterator[str]:
         yield "  # CHECK the heights: without a `top` each stands up to the stock's upper face"
     shapes = standing_shapes(survey)
     for name, row in zip(names_of(shapes), shapes, strict=True):
-        yield f"  {name}: {_region(survey, plan, row)}"
+        yield from _keep_region(name, row, survey, plan)
     for note in survey.notes:
         yield f"  # {note}"
+
+
+def _keep_region(name: str, row: ShapeRow, survey: Survey, plan: Plan) -> Iterator[str]:
+    shape = _region(survey, plan, row)
+    top = "" if row.top is None else f"top: {_n(row.top, plan)}"
+    if not row.closed:
+        yield f"  {name}: {{{shape}{', ' if top else ''}{top}}}"
+        return
+    # closed a little wider than drawn, so that the circles overlap what is round them
+    yield f"  {name}:"
+    yield "    any_of:"
+    yield f"      - {{{shape}}}"
+    for centre, diameter in row.closed:
+        circle = f"circle: {{centre: {place(centre, plan.units)}, diameter: "
+        yield f"      - {{{circle}{_n(diameter + 0.05, plan)}}}}}          # CHECK: a hole to drill"
+    if top:
+        yield f"    {top}"
 
 
 def standing_shapes(survey: Survey) -> list[ShapeRow]:
@@ -157,7 +174,7 @@ def _region(survey: Survey, plan: Plan, row: ShapeRow) -> str:
             keys.append(f"units: {plan.in_units}")
         if survey.runs:
             keys.append("on_unclosed: ignore")
-        return f"{{drawing: {{{', '.join(keys)}}}}}"
+        return f"drawing: {{{', '.join(keys)}}}"
     keys = [f"file: {_quoted(plan.file)}", "z0: top"]
     if plan.up != "z":
         keys.append(f'up: "{plan.up}"')
@@ -166,7 +183,7 @@ def _region(survey: Survey, plan: Plan, row: ShapeRow) -> str:
     else:
         keys += ["seen_from_top: true", f"down_to: {_n(row.foot, plan)}"]
     keys.append(f"containing: {inside}")
-    return f"{{model: {{{', '.join(keys)}}}, top: {_n(row.top, plan)}}}"
+    return f"model: {{{', '.join(keys)}}}"
 
 
 def _tools(plan: Plan) -> Iterator[str]:

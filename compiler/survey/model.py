@@ -42,6 +42,7 @@ class ShapeRow:
         foot: Where a feature with a sloped top begins to slope; None where it is level.
         layers: Layers of the loop's lines.
         with_holes: Layers of the loop and of the loops directly in it.
+        closed: Round holes that were closed, for a drill to make: centre and diameter.
         region: The shape itself.
     """
 
@@ -53,6 +54,7 @@ class ShapeRow:
     foot: float | None = None
     layers: tuple[str, ...] = ()
     with_holes: tuple[str, ...] = ()
+    closed: tuple[tuple[Point, float], ...] = ()
     region: Region
 
 

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from compiler.drawing.inner import inner_point
 from compiler.drawing.voice import Voice
-from compiler.geometry import combine
-from compiler.geometry.measure import Gap, InsideCorner, narrowest_gap, smallest_inside_corner
 from compiler.solid.faces import faces_of, levels_of, uncut
 from compiler.solid.features import standing
 from compiler.solid.model import LEVEL, Face, Feature, Solid
 from compiler.survey.model import LevelRow, ShapeRow, Survey
+from compiler.survey.tight import tight_places
 from compiler.units.number import Units, length
 
 
@@ -23,7 +20,7 @@ def survey_solid(solid: Solid, voice: Voice, show: Units, floor: float | None = 
     faces = faces_of(solid)
     down_to = floor_of(solid, faces) if floor is None else floor
     features = standing(solid, down_to, faces)
-    corner, channel = _tight(features)
+    corner, channel = tight_places([(f.region, f.top) for f in features])
     notes = [
         f"{found.count} {found.what}; Z {length(found.low, show)} to {length(found.high, show)}, "
         f"the largest at {voice.place(found.at)}"
@@ -48,17 +45,6 @@ def survey_solid(solid: Solid, voice: Voice, show: Units, floor: float | None = 
         channel=channel,
         notes=tuple(notes),
     )
-
-
-def _tight(features: Sequence[Feature]) -> tuple[InsideCorner | None, Gap | None]:
-    """The smallest inside corner and the narrowest gap at any height: a step in a hole, say."""
-    corners, gaps = [], []
-    for top in sorted({f.top for f in features}):
-        there = combine.union(*(f.region for f in features if f.top >= top))
-        corner, gap = smallest_inside_corner(there), narrowest_gap(there)
-        corners += [corner] if corner is not None else []
-        gaps += [gap] if gap is not None else []
-    return min(corners, default=None), min(gaps, default=None)
 
 
 def floor_of(solid: Solid, faces: list[Face]) -> float:
