@@ -38,7 +38,7 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
         state = "falls short" if journey.failed else "proven" if asked.prove else "good"
         lines.append(f"{target.said}: {state}")
         results.append({"spec": target.said, "state": state})
-    shell.findings(findings, sources)
+    shell.findings(dict.fromkeys(findings), sources)
     if shell.format == "json":
         shell.result_data({"version": "check/1", "specs": results})
     else:
