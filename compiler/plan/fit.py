@@ -23,7 +23,7 @@ from compiler.units.number import length, short
 
 Area = Polygon | MultiPolygon
 
-CHORD = 0.01  # mm
+CHORD = 0.002  # mm
 SPECK = 0.01  # mm2: less than this is the chords' doing
 
 
@@ -48,7 +48,8 @@ def largest_disc(area: Area) -> tuple[float, float, float]:
     circle = shapely.maximum_inscribed_circle(area, tolerance=CHORD)
     centre, rim = circle.coords[0], circle.coords[-1]
     radius = ((centre[0] - rim[0]) ** 2 + (centre[1] - rim[1]) ** 2) ** 0.5
-    return 2 * radius, centre[0], centre[1]
+    # to a hundredth: what chords can say, and more than anyone can use
+    return round(2 * radius, 2), centre[0], centre[1]
 
 
 def _standing(part: Part, names: Iterable[str]) -> list[Standing]:
@@ -59,10 +60,10 @@ def _standing(part: Part, names: Iterable[str]) -> list[Standing]:
 def _free(part: Part, level: Level, allowance: float) -> Area:
     """What is to go at the level: stock outside what stands."""
     kept = [
-        to_polygon(region.region, CHORD, "outside").buffer(allowance)
+        to_polygon(region.region, CHORD, "nearest").buffer(allowance)
         for region in _standing(part, level.standing)
     ]
-    return _area(to_polygon(part.stock, CHORD, "inside").difference(shapely.union_all(kept)))
+    return _area(to_polygon(part.stock, CHORD, "nearest").difference(shapely.union_all(kept)))
 
 
 def _reached(part: Part, level: Level, operation: Operation, tool: Tool) -> Area:
