@@ -28,8 +28,6 @@ ROOMS = (
     "pictures",
     "sheet",
     "view",
-    "survey",
-    "compare",
     "road",
     "commands",
 )

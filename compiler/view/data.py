@@ -1,0 +1,139 @@
+"""Everything that the page plays, as one JSON value: read back from the program's own text.
+
+The program is read again and cut again here, on the page's coarser grid, so that what is shown is
+what the text says and not what was planned.
+"""
+
+import json
+import math
+from typing import Any
+
+from compiler.job import Job
+from compiler.judge.model import Report
+from compiler.part.model import Part
+from compiler.plan.model import OperationList
+from compiler.read import Dialect, Program, read
+from compiler.simulate import Cut, Grid, motion_times, simulate
+from compiler.view.engagement import stretches
+from compiler.view.shapes import labels, part_shapes, tool_shape
+from compiler.view.timeline import timeline
+
+# A prime: the pitch is then no round figure, and walls at round figures do not run through the
+# cells' centres, where rounding would decide whether a cell is cut.
+CELLS = 249_989
+FINEST = 0.05  # mm
+
+
+def page_pitch(part: Part) -> float:
+    """The pitch of the page's heights, mm: about a quarter of a million cells over the stock."""
+    x0, y0, x1, y1 = part.stock.bounds
+    return max(FINEST, round(math.sqrt((x1 - x0) * (y1 - y0) / CELLS), 7))
+
+
+def read_program(job: Job, text: str) -> Program:
+    """The program in the job's dialect. A text that was proven is never refused."""
+    style = job.machine.program
+    dialect = Dialect(
+        semicolons=style.comments == "semicolon", program_numbers=style.program_number is not None
+    )
+    program = read(text, dialect=dialect).value
+    assert program is not None, "a proven program can be read"
+    return program
+
+
+def cut_program(job: Job, part: Part, plan: OperationList, program: Program) -> Cut:
+    """The program cut on the page's grid."""
+    return simulate(
+        program.motions,
+        {tool.number: tool for tool in job.tools},
+        stock=part.stock,
+        top=part.stock_top,
+        bottom=part.stock_bottom,
+        pitch=page_pitch(part),
+        skin=max((op.floor_allowance_mm for op in plan.operations), default=0.0),
+    )
+
+
+def page_data(
+    job: Job,
+    part: Part,
+    plan: OperationList,
+    report: Report,
+    text: str,
+    owners: tuple[str | None, ...],
+) -> dict[str, Any]:
+    """The page's data; see `page` for the arguments."""
+    program = read_program(job, text)
+    machine = job.machine
+    seconds = motion_times(
+        program.motions,
+        rapid=machine.rapid,
+        acceleration=machine.acceleration,
+        most_feed=machine.max_feed,
+    )
+    cut = cut_program(job, part, plan, program)
+    counts, angles = stretches(program.motions, cut)
+    names = [operation.id for operation in plan.operations]
+    return {
+        "version": "view/1",
+        "job": _title(job, report),
+        "operations": _operations(plan, report),
+        "tools": [tool_shape(tool) for tool in job.tools],
+        "part": part_shapes(part),
+        "grid": _grid(cut.grid),
+        "labels": labels(part, cut.grid),
+        "text": text.rstrip("\n").split("\n"),
+        **timeline(program, seconds, owners, names, change_time=machine.change_time),
+        "engaged": {"counts": counts, "degrees": angles},
+        "depth": [round(depth * 100) for depth in cut.facts.depth.tolist()],
+    }
+
+
+def as_json(data: dict[str, Any]) -> str:
+    """The data in few letters, safe inside a script element."""
+    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
+    # neither `</script>` nor `<!--` can then stand in it, whatever the author wrote
+    return text.replace("<", "\\u003c").replace("\u2028", "\\u2028").replace("\u2029", "\\u2029")
+
+
+def _title(job: Job, report: Report) -> dict[str, Any]:
+    title = job.title
+    return {
+        "name": title.name,
+        "title": title.title or title.name,
+        "number": title.number,
+        "revision": title.revision,
+        "units": job.units,
+        "material": job.material.title or job.material.name.replace("_", " "),
+        "machine": job.machine.name.replace("_", " "),
+        "workOffset": job.datum.work_offset,
+        "digest": job.digest[:16],
+        "programDigest": report.program_digest[:16],
+        "held": report.held,
+        "time": report.time_s,
+    }
+
+
+def _operations(plan: OperationList, report: Report) -> list[dict[str, Any]]:
+    facts = {entry.operation: entry for entry in report.operations}
+    found = []
+    for operation in plan.operations:
+        fact = facts.get(operation.id)
+        bottoms = [level.bottom_mm for level in operation.levels]
+        found.append(
+            {
+                "id": operation.id,
+                "kind": operation.kind.replace("_", " "),
+                "tool": operation.tool,
+                "bottom": min(bottoms) if bottoms else None,
+                "about": operation.about,
+                "limit": operation.engagement_deg,
+                "first": fact.first_line if fact else None,
+                "time": fact.time_s if fact else 0.0,
+            }
+        )
+    return found
+
+
+def _grid(grid: Grid) -> dict[str, Any]:
+    return {"x0": grid.x0, "y0": grid.y0, "pitch": grid.pitch, "nx": grid.nx, "ny": grid.ny}
