@@ -28,6 +28,8 @@ ROOMS = (
     "pictures",
     "sheet",
     "view",
+    "survey",
+    "compare",
     "road",
     "commands",
 )

@@ -8,7 +8,20 @@ import sys
 from collections.abc import Sequence
 
 from compiler import __version__
-from compiler.commands import build, check, expand, explain, plan, schema, view
+from compiler.commands import (
+    build,
+    check,
+    diff,
+    draft,
+    expand,
+    explain,
+    lines,
+    measure,
+    plan,
+    schema,
+    view,
+    watch,
+)
 from compiler.commands.command import UNABLE, Command
 from compiler.commands.shell import make_shell
 
@@ -17,9 +30,14 @@ COMMANDS: tuple[Command, ...] = (
     build.COMMAND,
     plan.COMMAND,
     view.COMMAND,
+    measure.COMMAND,
+    draft.COMMAND,
     expand.COMMAND,
+    diff.COMMAND,
+    watch.COMMAND,
     explain.COMMAND,
     schema.COMMAND,
+    lines.COMMAND,
 )
 
 
