@@ -9,7 +9,8 @@ import pytest
 from boss_plate import circle, rectangle
 
 from compiler.geometry import Arc, Line, Outline, Point, Region, Segment
-from compiler.judge.distance import Tracks, contains, distance_to_region, distance_to_segment
+from compiler.judge.distance import Tracks, distance_to_region, distance_to_segment
+from compiler.judge.inside import contains
 
 
 def some_segment(rng: np.random.Generator) -> Segment:

@@ -18,7 +18,7 @@ import numpy as np
 
 from compiler.job.model import Tool
 from compiler.judge.case import Case
-from compiler.judge.distance import Floats
+from compiler.judge.inside import Floats
 from compiler.judge.model import Obligation
 
 EFFICIENCY = 0.8  # spindle power over motor power, 0.7 to 0.85: common practice, no source

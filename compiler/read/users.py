@@ -1,0 +1,37 @@
+"""Every word must have a use in its block, axis words only one (NISTIR 6556 sec. 3.3 to 3.5)."""
+
+from compiler.read.groups import CYCLES
+from compiler.read.model import State
+from compiler.read.refusal import RefusalError
+
+_ROTARY = "ABC"
+
+
+def check_users(words: dict[str, float], g: dict[str, int], state: State) -> None:
+    """Refuses words that nothing in the block uses, and axis words with two users."""
+    one_shot = g.get("one-shot")
+    motion = g.get("motion", int(state.motion[1:]) * 10)
+    axes = any(axis in words for axis in "XYZ")
+    for axis in _ROTARY:
+        if axis in words:
+            raise RefusalError(f"`{axis}` turns a rotary axis; this reader knows X, Y and Z")
+    if one_shot in (280, 300) and "motion" in g and axes:
+        raise RefusalError("G28 and the motion both claim the axis words")
+    if g.get("motion") == 800 and axes and one_shot is None:
+        raise RefusalError("axis words stand with G80, which moves nothing")
+    arc = motion in (20, 30) and (axes or "motion" in g) and one_shot is None
+    cycle = motion in CYCLES and axes and one_shot is None
+    users: dict[str, bool] = {
+        "D": False,
+        "H": g.get("length offset") == 430,
+        "I": arc,
+        "J": arc,
+        "K": arc,
+        "L": cycle,
+        "P": one_shot == 40 or (cycle and motion == 820),
+        "Q": cycle and motion == 830,
+        "R": arc or cycle,
+    }
+    for letter, used in users.items():
+        if letter in words and not used:
+            raise RefusalError(f"nothing in the block uses `{letter}`")
