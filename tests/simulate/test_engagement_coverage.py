@@ -60,7 +60,7 @@ def compare(motions: list[Motion], box: tuple[float, float, float, float]) -> np
     places = dense(motions)
     s = found.samples
     off = []
-    for k in range(7, s.x.size, 13):
+    for k in range(7, s.x.size, max(1, s.x.size // 25)):
         at = int(np.argmin(np.hypot(places[:, 0] - s.x[k], places[:, 1] - s.y[k])))
         off.append(math.degrees(s.angle[k] - covered(places, at, box)))
     return np.array(off)
