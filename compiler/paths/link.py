@@ -19,6 +19,7 @@ from compiler.paths.setting import Setting
 from compiler.paths.stroke import Piece, Stroke, Way
 from compiler.paths.timing import seconds, up_over_down
 
+SLOW_LAST = 1.0  # mm: the last of a way down in air is gone at the entry feed
 HOVER = 0.25  # mm above material where a ramp or helix begins
 NEAR = 0.5  # of the radius: so near a stroke's end a link runs at the cutting feed
 ROOM = 0.05  # mm of air all round that a link at more than the cutting feed must have
@@ -60,11 +61,16 @@ def _reach(pen: Pen, start: Point, setting: Setting, progress: Progress) -> bool
         return False
     pen.retract(setting.clearance)
     pen.over(place, setting.clearance)
-    pen.down(setting.feed_from, setting.bottom, setting.feeds.entry)
+    pen.settle(setting.feed_from, setting.bottom, _last(setting), setting.feeds)
     if place != start:
         pen.line(start, setting.feeds.cut * setting.task.slot_factor, Role.CUT)
         progress.cut([Line(place, start)])
     return True
+
+
+def _last(setting: Setting) -> float:
+    """How far above the floor the cutter slows down to the entry feed."""
+    return min(SLOW_LAST, setting.feed_from - setting.bottom)
 
 
 def _beside(start: Point, setting: Setting, progress: Progress) -> Point | None:
@@ -106,13 +112,13 @@ def _follow_at_depth(pen: Pen, target: Point, setting: Setting, progress: Progre
     if across < 1e-9:
         return True
     feeds, machine = setting.feeds, setting.machine
+    last = _last(setting)
     lift = up_over_down(
         machine,
         across,
         setting.clearance - setting.bottom,
         setting.clearance - setting.feed_from,
-        setting.feed_from - setting.bottom,
-        feeds.entry,
+        ((setting.feed_from - setting.bottom - last, feeds.cut), (last, feeds.entry)),
     )
     if seconds(across, feeds.link, machine.acceleration) > lift:
         return False

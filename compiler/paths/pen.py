@@ -65,6 +65,12 @@ class Pen:
         if z < feed_from - SAME:
             self._fed(Straight(Point3(here.x, here.y, z), feed, Role.PLUNGE))
 
+    def settle(self, feed_from: float, z: float, last: float, feeds: Feeds) -> None:
+        """Down in air to a floor: rapid, from `feed_from` the cutting feed, the last slowly."""
+        self.down(feed_from, max(z + last, z), feeds.cut)
+        if self._here().z > z + SAME:
+            self.sink(z, feeds.entry, Role.PLUNGE)
+
     def sink(self, z: float, feed: float, role: Role) -> None:
         """Fed straight down (or up) to a height."""
         here = self._here()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from compiler.job.model import Machine
 
@@ -25,14 +26,12 @@ def up_over_down(
     across: float,
     up: float,
     rapid_down: float,
-    fed_down: float,
-    entry_feed: float,
+    fed_down: Sequence[tuple[float, float]],
 ) -> float:
-    """Time to retract, traverse and come down again, s; lengths mm."""
+    """Time to retract, traverse and come down again, s.
+
+    Lengths mm; `fed_down` is the length and the rate, mm/min, of each fed part of the way down.
+    """
     a = machine.acceleration
-    return (
-        seconds(up, machine.rapid, a)
-        + seconds(across, machine.rapid, a)
-        + seconds(rapid_down, machine.rapid, a)
-        + seconds(fed_down, entry_feed, a)
-    )
+    rapids = sum(seconds(length, machine.rapid, a) for length in (up, across, rapid_down))
+    return rapids + sum(seconds(length, rate, a) for length, rate in fed_down)

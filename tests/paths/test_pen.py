@@ -73,6 +73,16 @@ def test_a_ramp_goes_to_and_fro_no_steeper_than_asked() -> None:
     assert down[-1].to.xy == line.start and down[-1].to.z == -5.0
 
 
+def test_the_last_of_the_way_down_in_air_is_slow() -> None:
+    pen = Pen()
+    pen.over(Point(0, 0), 5.0)
+    pen.settle(1.0, -6.0, 1.0, FEEDS)
+    assert [(m.to.z, m.feed) for m in pen.moves if isinstance(m, Straight)] == [
+        (-5.0, 1000),
+        (-6.0, 200),
+    ]
+
+
 def test_times_are_trapezoids() -> None:
     """v = 100 mm/s, a = 500 mm/s2: 20 mm are spent speeding up and slowing down (kinematics)."""
     assert seconds(20, 6000, 500) == pytest.approx(0.4)
@@ -84,6 +94,6 @@ def test_times_are_trapezoids() -> None:
 def test_a_lift_costs_its_four_moves() -> None:
     from planning_bench import MACHINE
 
-    lift = up_over_down(MACHINE, 50, 15, 3, 12, 200)
+    lift = up_over_down(MACHINE, 50, 15, 3, ((11, 1000), (1, 200)))
     parts = [seconds(15, 8000, 500), seconds(50, 8000, 500), seconds(3, 8000, 500)]
-    assert lift == pytest.approx(sum(parts) + seconds(12, 200, 500))
+    assert lift == pytest.approx(sum(parts) + seconds(11, 1000, 500) + seconds(1, 200, 500))
