@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
+from compiler.commands.modeline import modeline
 from compiler.commands.project import find_root
 from compiler.commands.shell import Shell
 from compiler.commands.survey import Surveyed, add_arguments, survey_file
@@ -65,7 +66,7 @@ def _write_proven(asked: argparse.Namespace, surveyed: Surveyed, output: Path, s
     best: tuple[int, str, Journey] | None = None
     surveyed = _for_mills(asked, surveyed)
     for plan in _plans(asked, surveyed):
-        text = first_job(surveyed.survey, plan)
+        text = modeline(output) + first_job(surveyed.survey, plan)
         journey = _proven(text, output)
         broken = sum(1 for f in journey.findings if f.severity == "error")
         if best is None or broken < best[0]:

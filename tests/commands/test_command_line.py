@@ -121,7 +121,7 @@ def test_findings_as_json_and_as_annotations(standproud, tmp_path: Path) -> None
     spec = job(tmp_path, keep="keep_regions: {boss: {circle: {centre: [30, 20], radios: 8}}}")
     ran = standproud("check", spec, "--format", "json")
     assert ran.status == 1
-    found = json.loads(ran.err)["diagnostics"]
+    found = json.loads(ran.err)["findings"]
     assert any("radius" in entry["help"] for entry in found)
     assert json.loads(ran.out)["specs"][0]["state"] == "falls short"
     ran = standproud("check", spec, "--format", "github")

@@ -12,6 +12,8 @@ import yaml
 from conftest import ROOT
 from tree_of_rings import rings, table
 
+from compiler.commands.modeline import modeline
+
 
 def test_watch_checks_again_when_any_file_of_a_job_is_saved(standproud, tmp_path: Path) -> None:
     """A member's size in the table is saved wrong, then right: three checks."""
@@ -94,3 +96,15 @@ def test_machine_read_forms_have_no_progress(form: str) -> None:
     stream = Terminal()
     Progress(Shell(io.StringIO(), stream, form, False), 3).step("a.yaml")  # type: ignore[arg-type]
     assert stream.getvalue() == ""
+
+
+def test_every_example_names_its_schema_for_editors() -> None:
+    specs = [path for path in (ROOT / "specs").rglob("*.yaml") if "out" not in path.parts]
+    assert len(specs) > 5
+    for spec in specs:
+        text = spec.read_text(encoding="utf-8")
+        language = text[text.index("spec: ") + 6 :].split("/")[0]
+        assert text.startswith(modeline(spec, language)), spec
+        schema = spec.parent / text.splitlines()[0].split("$schema=")[1]
+        assert schema.resolve() == ROOT / "schemas" / f"{language}.schema.json"
+        assert schema.is_file()
