@@ -16,8 +16,9 @@ from compiler.part.model import Part
 from compiler.plan import choice, doubt, fit, levels, refuse
 from compiler.plan.choice import Choice
 from compiler.plan.edges import WIDTH, edge_levels, too_wide_an_edge
-from compiler.plan.model import Cutting, Level, Operation, OperationList, PlannedTool, SourcePlace
-from compiler.units.number import length, short
+from compiler.plan.model import Cutting, Level, Operation, OperationList, SourcePlace
+from compiler.plan.tools import planned_tools
+from compiler.units.number import length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +93,7 @@ def lower(job: Job, part: Part) -> Outcome[OperationList]:
         work_offset=job.datum.work_offset,
         clearance_mm=round(part.clearance, 6),
         approach_mm=round(part.approach, 6),
-        tools=_tools(job),
+        tools=planned_tools(job),
         operations=tuple(operations),
     )
     return Outcome(plan, tuple(findings))
@@ -310,31 +311,6 @@ def _after(asked: Pass, settled: Settled, chosen: Chosen) -> Settled:
             return replace(settled, wall_left=chosen.wall.value)
         case _:
             return settled
-
-
-def _tools(job: Job) -> tuple[PlannedTool, ...]:
-    used = dict.fromkeys(asked.tool for asked in job.passes)
-    return tuple(
-        PlannedTool(
-            name=tool.name,
-            number=tool.number,
-            description=describe(tool, job),
-            diameter_mm=tool.diameter,
-        )
-        for tool in job.tools
-        if tool.name in used
-    )
-
-
-def describe(tool: Tool, job: Job) -> str:
-    """A tool in a few words, as `0.5 in end mill, 3 flutes, carbide`."""
-    words = f"{length(tool.diameter, job.units)} {tool.kind.replace('_', ' ')}"
-    if tool.corner_radius:
-        words += f" with {length(tool.corner_radius, job.units)} corner radius"
-    if tool.tip_angle:
-        words += f", {short(math.degrees(tool.tip_angle), 1)} degree tip"
-    flutes = "flute" if tool.flutes == 1 else "flutes"
-    return f"{words}, {tool.flutes} {flutes}, {tool.material}"
 
 
 def _source_place(span: Span) -> SourcePlace:
