@@ -116,4 +116,5 @@ def _model(data: bytes, voice: Voice, asked: argparse.Namespace, z_top: bool) ->
     turned = laid(read.value, spoken, up=asked.up, z0="top" if z_top else None)
     if turned.value is None:
         return Outcome(None, (*read.findings, *turned.findings))
-    return Outcome(survey_solid(turned.value, spoken, show, asked.floor), read.findings)
+    made = survey_solid(turned.value, spoken, show, asked.floor)
+    return Outcome(made.value, (*read.findings, *made.findings))

@@ -20,22 +20,25 @@ def faces_of(solid: Solid) -> list[Face]:
     return [_face(TopoDS.Face(shape)) for shape in parts(solid.shape, TopAbs_ShapeEnum.TopAbs_FACE)]
 
 
-def level_heights(solid: Solid) -> list[float]:
-    """The heights of all horizontal plane faces, lowest first: quicker than `faces_of`."""
+def level_places(solid: Solid) -> list[tuple[float, Point]]:
+    """The heights of all level plane faces, each with a place on it: quicker than `faces_of`."""
     from OCP.BRepAdaptor import BRepAdaptor_Surface
     from OCP.GeomAbs import GeomAbs_SurfaceType
     from OCP.TopAbs import TopAbs_ShapeEnum
     from OCP.TopoDS import TopoDS
 
-    heights = set()
+    found = []
     for shape in parts(solid.shape, TopAbs_ShapeEnum.TopAbs_FACE):
-        surface = BRepAdaptor_Surface(TopoDS.Face(shape))
+        face = TopoDS.Face(shape)
+        surface = BRepAdaptor_Surface(face)
         if surface.GetType() != GeomAbs_SurfaceType.GeomAbs_Plane:
             continue
         plane = surface.Plane()
         if abs(plane.Axis().Direction().Z()) > 1 - LEVEL_NORMAL:
-            heights.add(float(plane.Location().Z()))
-    return sorted(heights)
+            for u, v in _inner_places(face, surface)[:1]:
+                place = surface.Value(u, v)
+                found.append((float(place.Z()), Point(place.X(), place.Y())))
+    return found
 
 
 def levels_of(faces: list[Face]) -> list[tuple[float, str, int, float]]:

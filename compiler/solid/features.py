@@ -16,9 +16,10 @@ from compiler.geometry import Outline, Point, Region, combine
 from compiler.geometry.inside import InsideTest
 from compiler.geometry.outline import EMPTY
 from compiler.geometry.trace import in_order
+from compiler.solid.cut import cut_at
 from compiler.solid.faces import faces_of
 from compiler.solid.model import LEVEL, Face, Feature, Solid
-from compiler.solid.section import cut_at, heights_of
+from compiler.solid.section import heights_of
 
 
 def standing(solid: Solid, floor: float, faces: Sequence[Face] | None = None) -> list[Feature]:
@@ -26,14 +27,16 @@ def standing(solid: Solid, floor: float, faces: Sequence[Face] | None = None) ->
 
     A feature's region takes in all that is higher within it: where regions overlap the higher top
     counts. Slopes are taken in from their foot, undercuts at their widest, both with the height of
-    their crest.
+    their crest. Raises UnsoundError where the kernel fails.
     """
     features: list[Feature] = []
     all_faces = faces_of(solid) if faces is None else faces
+    probes = [face.at for face in all_faces if face.facing != "wall"]
     for (top, facing, low), row in sorted(_rows(all_faces, floor).items()):
         cut = EMPTY
         for z in sorted(_heights(row[0], floor)):
-            cut = combine.union(cut, cut_at(solid, z))
+            found = cut_at(solid, z, probes, toward=-1 if facing == "up" else 1)
+            cut = combine.union(cut, found)
         for piece in pieces(cut):
             test = InsideTest(piece.segments())
             if any(test.contains(face.at) for face in row):

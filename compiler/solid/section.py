@@ -3,30 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from compiler.diagnostics import Diagnostic, Outcome, Severity
-from compiler.drawing.fit import fitted, segments_of
-from compiler.drawing.join import join
-from compiler.drawing.model import CURVE_TOLERANCE, Drawn
-from compiler.drawing.nest import nest, region_of
-from compiler.drawing.plane import Curve, Elliptic, Straight
 from compiler.drawing.voice import Voice
-from compiler.geometry import EMPTY, Point, Region, combine
-from compiler.solid.faces import faces_of, level_heights
+from compiler.geometry import EMPTY, Region, combine
+from compiler.solid.cut import UnsoundError, cut_at
+from compiler.solid.faces import faces_of, level_places
 from compiler.solid.model import BESIDE, LEVEL, Face, Solid
-from compiler.solid.read import parts, quiet
-
-JOIN = 0.005  # ends of section pieces meet this well, mm
 
 
 def section(solid: Solid, z: float, voice: Voice) -> Outcome[Region]:
     """The solid's material at a height, as exact lines and arcs.
 
     At the height of a horizontal face the section just below it is given. Curves that are neither
-    lines nor circles become arcs within CURVE_TOLERANCE. Errors: E724 where nothing is there.
+    lines nor circles become arcs within CURVE_TOLERANCE. Errors: E724 where nothing is there, E727
+    where the kernel fails.
     """
-    cut = cut_at(solid, beside(z, level_heights(solid)))
+    levels = level_places(solid)
+    at, probes = beside(z, [level for level, _ in levels]), [place for _, place in levels]
+    try:
+        cut = cut_at(solid, at, probes, toward=-1 if at < z else 1)
+    except UnsoundError as error:
+        return Outcome(None, (unsound(error, voice),))
     if cut.is_empty:
         return Outcome(None, (_nothing_there(solid, z, voice),))
     return Outcome(cut)
@@ -40,15 +38,19 @@ def silhouette(
     Where nothing is undercut, what a section holds, every section below it holds too, and the
     lowest says it all. Else the sections under every upper face are united with it: whatever is
     seen from above is seen on a face that looks up. Where an undercut face is free or lies aslant
-    the union may fall a little short of it, which is said (W705). Errors: E724.
+    the union may fall a little short of it, which is said (W705). Errors: E724, E727.
     """
     faces = faces_of(solid) if faces is None else faces
     low = solid.bottom if down_to is None else max(down_to, solid.bottom)
     if low >= solid.top - LEVEL:
         return Outcome(None, (_nothing_there(solid, low, voice),))
     united = EMPTY
+    probes = [face.at for face in faces if face.facing != "wall"]
     for z in _telling_heights(solid, faces, low):
-        cut = cut_at(solid, z)
+        try:
+            cut = cut_at(solid, z, probes)
+        except UnsoundError as error:
+            return Outcome(None, (unsound(error, voice),))
         if not cut.is_empty and not _alike(cut, united):
             united = cut if united.is_empty else combine.union(united, cut)
     short = [f for f in faces if f.facing == "overhang" and f.waist is None and f.high > low]
@@ -88,6 +90,8 @@ def heights_of(face: Face, low: float) -> set[float]:
         return {crest}
     if face.facing not in ("slope", "overhang") or foot >= crest:
         return set()
+    if face.facing == "slope":
+        return {foot, (foot + crest) / 2, crest}
     if face.waist is not None:
         return {foot, min(max(face.waist, foot), crest), crest}
     # free surfaces, and round ones that lie aslant: their widest line is at no one height
@@ -107,69 +111,6 @@ def _alike(one: Region, two: Region) -> bool:
     return True
 
 
-def cut_at(solid: Solid, z: float) -> Region:
-    """The section of a solid at a height where no horizontal face lies; empty beyond its ends."""
-    from OCP.BRepAlgoAPI import BRepAlgoAPI_Section
-    from OCP.gp import gp_Dir, gp_Pln, gp_Pnt
-    from OCP.TopAbs import TopAbs_ShapeEnum
-
-    if not solid.bottom < z < solid.top:
-        return EMPTY
-    quiet()
-    plane = gp_Pln(gp_Pnt(0, 0, z), gp_Dir(0, 0, 1))
-    cutter = BRepAlgoAPI_Section(solid.shape, plane, False)
-    cutter.ComputePCurveOn1(False)
-    cutter.Approximation(False)
-    cutter.Build()
-    return region_of_edges(parts(cutter.Shape(), TopAbs_ShapeEnum.TopAbs_EDGE))
-
-
-def region_of_edges(edges: Sequence[Any]) -> Region:
-    """The region that loose edges in a horizontal plane bound; what closes nothing is dropped."""
-    drawn = [Drawn(s, "section", "EDGE") for edge in edges for s in _segments(edge)]
-    joined = join(drawn, gap=JOIN)
-    return region_of(joined.loops, nest(joined.loops)) if joined.loops else EMPTY
-
-
-def _segments(edge: Any) -> list[Any]:
-    from OCP.BRepAdaptor import BRepAdaptor_Curve
-    from OCP.GeomAbs import GeomAbs_CurveType as Kind
-    from OCP.gp import gp_Pnt, gp_Vec
-    from OCP.TopoDS import TopoDS
-
-    curve = BRepAdaptor_Curve(TopoDS.Edge(edge))
-    t0, t1 = curve.FirstParameter(), curve.LastParameter()
-    kind = curve.GetType()
-    exact: Curve | None = None
-    if kind == Kind.GeomAbs_Line:
-        exact = Straight(_flat(curve.Value(t0)), _flat(curve.Value(t1)))
-    elif kind in (Kind.GeomAbs_Circle, Kind.GeomAbs_Ellipse):
-        conic = curve.Circle() if kind == Kind.GeomAbs_Circle else curve.Ellipse()
-        major = conic.Radius() if kind == Kind.GeomAbs_Circle else conic.MajorRadius()
-        minor = conic.Radius() if kind == Kind.GeomAbs_Circle else conic.MinorRadius()
-        x, y = conic.Position().XDirection(), conic.Position().YDirection()
-        exact = Elliptic(
-            _flat(conic.Location()),
-            Point(x.X(), x.Y()).times(major),
-            Point(y.X(), y.Y()).times(minor),
-            t0,
-            t1,
-        )
-    if exact is not None:
-        return list(segments_of(exact, CURVE_TOLERANCE))
-
-    def along(t: float) -> tuple[Point, Point]:
-        place, rate = gp_Pnt(), gp_Vec()
-        curve.D1(t, place, rate)
-        return _flat(place), Point(rate.X(), rate.Y())
-
-    return list(fitted(along, t0, t1, CURVE_TOLERANCE))
-
-
-def _flat(point: Any) -> Point:
-    return Point(point.X(), point.Y())
-
-
 def _short(face: Face, voice: Voice) -> Diagnostic:
     return voice.finding(
         "W705",
@@ -177,6 +118,15 @@ def _short(face: Face, voice: Voice) -> Diagnostic:
         f"{voice.place(face.at)}",
         severity=Severity.WARNING,
         help="compare the picture with the model, or give the region some more with `grow`",
+    )
+
+
+def unsound(error: UnsoundError, voice: Voice) -> Diagnostic:
+    """E727: what to say of a section that does not agree with its solid."""
+    return voice.finding(
+        "E727",
+        f"the model `{voice.name}` gives no sound section at Z {voice.length(error.z)}",
+        help=f"take it a little beside, as at {voice.length(error.z + 0.1)}; or mend the model",
     )
 
 

@@ -2,24 +2,33 @@
 
 from __future__ import annotations
 
+from compiler.diagnostics import Outcome
 from compiler.drawing.inner import inner_point
 from compiler.drawing.voice import Voice
+from compiler.solid.cut import UnsoundError
 from compiler.solid.faces import faces_of, levels_of, uncut
 from compiler.solid.features import standing
 from compiler.solid.model import LEVEL, Face, Feature, Solid
+from compiler.solid.section import unsound
 from compiler.survey.model import LevelRow, ShapeRow, Survey
 from compiler.survey.tight import tight_places
 from compiler.units.number import Units, length
 
 
-def survey_solid(solid: Solid, voice: Voice, show: Units, floor: float | None = None) -> Survey:
+def survey_solid(
+    solid: Solid, voice: Voice, show: Units, floor: float | None = None
+) -> Outcome[Survey]:
     """Everything `measure` tells of a model, cut from above down to a floor.
 
-    `floor` None takes the lowest level face that looks up, else the model's underside.
+    `floor` None takes the lowest level face that looks up, else the model's underside. Errors:
+    E727 where the kernel fails.
     """
     faces = faces_of(solid)
     down_to = floor_of(solid, faces) if floor is None else floor
-    features = standing(solid, down_to, faces)
+    try:
+        features = standing(solid, down_to, faces)
+    except UnsoundError as error:
+        return Outcome(None, (unsound(error, voice),))
     corner, channel = tight_places([(f.region, f.top) for f in features])
     notes = [
         f"{found.count} {found.what}; Z {length(found.low, show)} to {length(found.high, show)}, "
@@ -30,7 +39,7 @@ def survey_solid(solid: Solid, voice: Voice, show: Units, floor: float | None = 
     if below:
         what = "face lies" if below == 1 else "faces lie"
         notes.append(f"{below} {what} below the floor at Z {length(down_to, show)}")
-    return Survey(
+    surveyed = Survey(
         file=voice.name,
         kind="model",
         format=f"STEP, {solid.bodies} {'body' if solid.bodies == 1 else 'bodies'}",
@@ -45,6 +54,7 @@ def survey_solid(solid: Solid, voice: Voice, show: Units, floor: float | None = 
         channel=channel,
         notes=tuple(notes),
     )
+    return Outcome(surveyed)
 
 
 def floor_of(solid: Solid, faces: list[Face]) -> float:

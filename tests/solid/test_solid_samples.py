@@ -11,8 +11,8 @@ from step_maker import read, sample
 
 from compiler.geometry import Arc, Point
 from compiler.geometry.inside import InsideTest
+from compiler.solid.cut import cut_at
 from compiler.solid.faces import faces_of, levels_of, uncut
-from compiler.solid.section import cut_at
 
 INCH = 25.4
 

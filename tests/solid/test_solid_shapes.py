@@ -88,6 +88,45 @@ def test_a_slope_stands_from_its_foot_to_its_crest_and_is_named() -> None:
     assert found.what.startswith("sloped") and (found.low, found.high) == (0.0, 6.0)
 
 
+def test_a_boss_with_a_rounded_foot_stands_on_all_of_it() -> None:
+    """Just above the floor the rounding is tangent to it: there the kernel finds no section."""
+    from OCP.BRepAdaptor import BRepAdaptor_Curve
+    from OCP.BRepFilletAPI import BRepFilletAPI_MakeFillet
+    from OCP.GeomAbs import GeomAbs_CurveType
+    from OCP.TopAbs import TopAbs_ShapeEnum
+    from OCP.TopoDS import TopoDS
+
+    body = fused(box((-30, -30, -5), (30, 30, 0)), box((-10, -10, 0), (10, 10, 20)))
+    fillet = BRepFilletAPI_MakeFillet(body)
+    for shape in reading.parts(body, TopAbs_ShapeEnum.TopAbs_EDGE):
+        edge = TopoDS.Edge(shape)
+        curve = BRepAdaptor_Curve(edge)
+        ends = [curve.Value(t) for t in (curve.FirstParameter(), curve.LastParameter())]
+        straight = curve.GetType() == GeomAbs_CurveType.GeomAbs_Line
+        if straight and all(abs(p.Z()) < 1e-9 and max(abs(p.X()), abs(p.Y())) < 11 for p in ends):
+            fillet.Add(5.0, edge)
+    solid = read(step(fillet.Shape()))
+    features = standing(solid, 0.0)
+    foot = max(features, key=lambda f: f.region.area)
+    # 10 mm and the rounding's 5 on every side, less what is thinner than 0.03 mm at its toe
+    x0, y0, x1, y1 = foot.region.bounds
+    toe = math.sqrt(2 * 5 * 0.031)
+    assert all(15 - toe <= side <= 15 for side in (-x0, -y0, x1, y1))
+    assert foot.top == pytest.approx(5) and foot.sloped
+
+
+def test_a_section_that_is_not_the_solids_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    from compiler.geometry import EMPTY
+    from compiler.solid import cut as cutting
+
+    solid = read(step(plate()))
+    true = cutting._cut
+    holeless = lambda s, z: Region(tuple(o for o in true(s, z).outlines if o.area > 0))  # noqa: E731
+    for wrong in (holeless, lambda s, z: EMPTY):
+        monkeypatch.setattr(cutting, "_cut", wrong)
+        assert errors(section(solid, -5.0, VOICE)) == ["E727"]
+
+
 def test_a_lying_cylinder_is_as_wide_as_its_axis() -> None:
     solid = read(step(fused(box((0, 0, 0), (30, 20, 2)), cylinder(5, 10, 6, 3, 20, (1, 0, 0)))))
     shape = silhouette(solid, 3.0, VOICE)

@@ -120,6 +120,12 @@ CODES: dict[str, CodeInfo] = {
         "`containing` picks one piece of a model's section. None goes round the point; the help "
         "names the pieces there are.",
     ),
+    "E727": CodeInfo(
+        "a model gives no sound section",
+        "The section that the kernel makes is held against the solid itself, point by point. Here "
+        "it does not agree, and does not a few micrometres further on either: near a tangency, or "
+        "where the model is damaged. Take another height, or mend the model.",
+    ),
     "W701": CodeInfo(
         "a damaged drawing was mended",
         "The file breaks rules of its format and was read by a more patient reader, which lists "
