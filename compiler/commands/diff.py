@@ -167,6 +167,8 @@ def _tell(
         picture = as_svg(difference, before, after)
         Path(asked.svg).write_text(picture, encoding="utf-8", newline="\n")
         shell.say(f"wrote {asked.svg}")
+    elif asked.svg:
+        shell.say(f"{asked.svg}: not written; one of the jobs has no sound outlines")
 
 
 def _no_revision(message: str) -> Diagnostic:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import argparse
+import os
 import time
+from collections.abc import Iterator
 from pathlib import Path
 
 from compiler.commands.command import GOOD, UNABLE, Command
@@ -52,6 +54,14 @@ def stamps(files: set[Path]) -> Stamps:
     return found
 
 
+def folders(path: Path) -> Iterator[Path]:
+    """A folder and those below it, hidden ones left out: a new file in one is a change of it."""
+    if path.is_dir():
+        for where, below, _ in os.walk(path):
+            below[:] = [name for name in below if not name.startswith(".")]
+            yield Path(where)
+
+
 def _check(specs: list[str], shell: Shell) -> tuple[bool, set[Path] | None]:
     """One check of all; whether all is good, and every file that was read or looked for."""
     from compiler.road import plan_job
@@ -74,6 +84,8 @@ def _check(specs: list[str], shell: Shell) -> tuple[bool, set[Path] | None]:
         if journey.loaded is not None:
             names |= set(journey.loaded.files)
         files |= {target.path, *(root / name for name in names)}
+    for name in specs:
+        files |= set(folders(Path(name)))
     if shell.err.isatty():
         shell.err.write(CLEAR)  # first clear, then tell, so that nothing flickers past
     shell.findings(dict.fromkeys(findings), sources)

@@ -10,6 +10,8 @@ import os
 from collections.abc import Callable, Iterable, Iterator
 from typing import Any, TypeVar
 
+from compiler.commands.fresh import tool_digest
+
 T = TypeVar("T")
 Task = tuple[int, tuple[Any, ...]]  # its number, and what the function is given
 
@@ -66,9 +68,23 @@ def _on_cluster(
         client = Client(address, timeout=10, set_as_default=False)  # type: ignore[no-untyped-call]
     except (OSError, ValueError, TimeoutError) as fault:
         raise NoClusterError(f"no scheduler answers at {address}") from fault
+    _refuse_others(client, address)
     with client, parallel_config(backend="dask", client=client, wait_for_workers_timeout=60):
         parallel = Parallel(n_jobs=-1, batch_size=1, return_as="generator_unordered")
         yield from _run(parallel, work, tasks)
+
+
+def _refuse_others(client: Any, address: str) -> None:
+    """Workers must have this very compiler: others would make other programs, unseen."""
+    try:
+        client.wait_for_workers(1, timeout=60)
+        found = set(client.run(tool_digest).values())
+    except (ImportError, OSError, RuntimeError, TimeoutError) as fault:
+        client.close()
+        raise NoClusterError(f"the workers at {address} can't run this compiler") from fault
+    if found != {tool_digest()}:
+        client.close()
+        raise NoClusterError(f"the workers at {address} have another version of this compiler")
 
 
 def _run(parallel: Any, work: Callable[..., T], tasks: Iterable[Task]) -> Iterator[tuple[int, T]]:

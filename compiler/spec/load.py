@@ -134,7 +134,7 @@ def _job_tree(file: Found, member: str, trip: _Trip) -> Table | None:
     elif _says(tree, "job/") and "from" in tree.entries:
         typed = as_job(tree)
         trip.findings += typed.findings
-        if typed.value is None:
+        if has_errors(typed.findings):
             return None
         made = from_file(tree, file, trip.root, opened)
     elif "parameters" in tree.entries or any(is_expression(node) for _, node in walk(tree)):

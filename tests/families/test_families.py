@@ -131,6 +131,9 @@ WRONG = {
     "units overridden": ("", "", "override: {units: inch}", ["E813 ring-40.yaml:4:12"]),
     "name overridden": ("", "", "override: {name: other}", ["E813 ring-40.yaml:4:12"]),
     "pass by a word": ("", "", "override: {passes: {finish: rough}}", ["E813 ring-40.yaml:4:21"]),
+    "parameters in the job": ("job:\n", "job:\n  parameters: {n: {count: 1}}\n", "",
+                              ["E808 families/ring.yaml:14:3"]),
+    "name worked out": ("", "", "number: ${ tube }", []),
     "unused": ("  wall:", "  spare: {count: 1}\n  wall:", "", ["W801 families/ring.yaml:6:3"]),
     "bad key": ("", "", "override: {stock: {thicknes: 3}}", ["E103 ring-40.yaml:4:20"]),
 }  # fmt: skip
@@ -286,3 +289,30 @@ def test_a_table_in_csv_that_is_not_well_formed(tmp_path: Path, rows: str, place
     (tmp_path / "families" / "rings.csv").write_text(rows, encoding="utf-8")
     read = loaded(tmp_path, family=family, name="ring-32")
     assert told(read) == [f"E814 families/rings.csv:{place}"], rendered(read)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_mangled_families_give_findings_and_never_a_traceback(tmp_path: Path, seed: int) -> None:
+    """Random edits of family, member and table; whatever comes of them, it is told."""
+    import random
+
+    chosen = random.Random(seed)
+    pieces = ["${", "}", "tube", ": ", "null", "[", "{", '"', "\n", "- ", "9" * 30, "  ", "from",
+              "override: {passes: 3}", "&a ", "*a", "1e9 mm", "true", ",", "'", "#"]  # fmt: skip
+    more = "with: {tube: 30 mm}\noverride: {passes: {finish: {spring_passes: 1}}}\n"
+    write(tmp_path)
+    for _ in range(60):
+        texts = [FAMILY, MEMBER + more]
+        which = chosen.randrange(2)
+        for _ in range(chosen.randint(1, 3)):
+            text = texts[which]
+            start = chosen.randrange(len(text))
+            end = start + chosen.choice([0, 1, 2, 8])
+            texts[which] = text[:start] + chosen.choice(pieces) + text[end:]
+        path = write(tmp_path, family=texts[0], member=texts[1])
+        for read in (
+            load_job(path, tmp_path),
+            load_job(tmp_path / "families" / "ring.yaml", tmp_path, "ring-32"),
+        ):
+            assert (read.value is None) == any(f.severity == "error" for f in read.findings)
+            assert all(found.help for found in read.findings)

@@ -14,6 +14,7 @@ from compiler.spec.families.origins import Origins
 from compiler.spec.families.override import Override
 from compiler.spec.families.parameters import Binder
 from compiler.spec.families.substitute import Substitution
+from compiler.spec.fault import fault
 from compiler.spec.models import Definitions
 from compiler.spec.tree import Entry, Scalar, Table
 
@@ -61,6 +62,9 @@ def member_job(family: Table, member: Member) -> Made:
         own = job.entries.get(key) or (family.entries.get(key) if key == "title" else None)
         if key not in entries and own is not None:
             entries[key] = own
+    misplaced = tuple(_misplaced(job.entries[key]) for key in DEFINITIONS if key in job.entries)
+    if misplaced:
+        return Made(None, Origins(), misplaced)
     body = {key: entry for key, entry in job.entries.items() if key not in HEAD}
     return _made(family, Table({**entries, **body}, job.span), member, family.span.file)
 
@@ -94,6 +98,16 @@ def _made(root: Table, body: Table, member: Member | None, file: str) -> Made:
     files = frozenset() if member is None else frozenset({file})
     origins = Origins(work.set_by, None if member is None else member.made_at, files)
     return Made(None if has_errors(findings) else tree, origins, origins.explain(findings))
+
+
+def _misplaced(entry: Entry) -> Diagnostic:
+    return fault(
+        "E808",
+        entry.key_span,
+        f"`{entry.key}` stand beside a family's `job`, not in it",
+        "move them out one level, so that members can set them",
+        path=f"job.{entry.key}",
+    )
 
 
 def word(text: str, like: Entry) -> Scalar:
