@@ -11,6 +11,7 @@ Source: biarc as in Bolton, "Biarc curves", Computer-Aided Design 7(2), 1975 (fr
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from itertools import pairwise
 
 import numpy as np
@@ -23,7 +24,9 @@ Points = NDArray[np.float64]
 
 CORNER = math.radians(30)  # a sharper turn at one vertex is meant, and stays
 FLATTEST = 2000.0  # mm; an arc of larger radius becomes a line where the tolerance allows
-BASE = 3  # vertices on either side that a tangent is taken from
+LONG = 1.0  # mm; the middle of a longer chord has to lie by the fitted curve too
+SKEW = math.radians(1.5)  # how far a single arc's end may be turned from the run's direction
+BASE = 1  # vertices on either side that a tangent is taken from
 WIDEST = 0.75 * math.pi  # the most one arc of a pair may sweep
 Half = tuple[float, float, float, float, float, float, float]  # x0 y0 tx ty curvature x1 y1
 
@@ -32,8 +35,8 @@ def fit(points: Points, tolerance: float | Points) -> tuple[Segment, ...]:
     """Lines and arcs along `points` (n x 2, mm), nowhere farther from them than `tolerance`.
 
     The tolerance is one number or one for each point, mm. Starts and ends exactly at the ends. The
-    vertices are taken to lie on the wanted curve, chords between them may be left by half as much
-    again. Empty where there is no length.
+    vertices are taken to lie on the wanted curve, the middles of chords longer than `LONG` may be
+    left by half as much again. Empty where there is no length.
     """
     allowed = np.broadcast_to(np.asarray(tolerance, dtype=np.float64), (len(points),))
     kept = _without_crumbs(points, float(allowed.min(initial=1.0)))
@@ -121,30 +124,103 @@ def _end_tangent(end: Points, near: Points, far: Points) -> Points:
 
 
 def _smooth(points: Points, allowed: Points) -> list[Segment]:
-    """Biarcs along a run without corners, each as long as fits."""
+    """Arcs and biarcs along a run without corners, each as long as fits."""
     tangents = _tangents(points)
-    middles = (points[:-1] + points[1:]) / 2
-    at_middles = 0.75 * (allowed[:-1] + allowed[1:])
+    chords = np.hypot(*np.diff(points, axis=0).T)
+    long = np.nonzero(chords > LONG)[0]
+    middles = (points[long] + points[long + 1]) / 2
+    at_middles = 0.75 * (allowed[long] + allowed[long + 1])
     segments: list[Segment] = []
+
+    def fits(pair: tuple[Half, Half], i: int, j: int) -> bool:
+        if j == i + 1:  # nothing between to hold it: it may not leave the chord
+            return bool(_bulge(pair, points[i], points[j]) <= min(allowed[i], allowed[j]))
+        first, end = np.searchsorted(long, (i, j))
+        inner, bound = points[i + 1 : j], allowed[i + 1 : j]
+        if end > first:
+            inner = np.concatenate([inner, middles[first:end]])
+            bound = np.concatenate([bound, at_middles[first:end]])
+        return _within(pair, inner, bound)
+
+    def single(i: int, j: int) -> tuple[Half, Half] | None:
+        half = _half(*points[i].tolist(), *tangents[i].tolist(), *points[j].tolist())
+        turned = 2 * math.atan2(*_cross_dot(half)) - math.atan2(*_turn(tangents[i], tangents[j]))
+        aligned = abs((turned + math.pi) % (2 * math.pi) - math.pi) < SKEW
+        return (half, half) if aligned and fits((half, half), i, j) else None
+
+    def double(i: int, j: int) -> tuple[Half, Half] | None:
+        pair = _biarc(points, tangents, i, j)
+        return pair if fits(pair, i, j) else None
+
     i, last, stride = 0, len(points) - 1, 8
     while i < last:
-        low, low_pair = i + 1, _biarc(points, tangents, i, i + 1)
-        high = min(i + stride, last)
-        bad = last + 1
-        while high > low:  # stretch while it fits, then halve the gap to the first that does not
-            pair = _biarc(points, tangents, i, high)
-            inner = np.concatenate([points[i + 1 : high], middles[i:high]])
-            bound = np.concatenate([allowed[i + 1 : high], at_middles[i:high]])
-            fits = _within(pair, inner, bound)
-            if not fits:
-                bad = high
-                high = (low + bad) // 2
-            else:
-                low, low_pair = high, pair
-                high = min(i + 2 * (low - i), last) if bad > last else (low + bad) // 2
-        segments.extend(_segments(low_pair, float(allowed[i : low + 1].min())))
-        stride, i = max(2, low - i), low
+        one, arc = _farthest(single, i, last, stride)
+        two, pair = _farthest(double, i, last, stride)
+        if arc is not None and one - i >= 0.6 * (two - i):
+            tangents[one] = _end_direction(arc[0])
+            segments.append(_segment(arc[0]))
+            stride, i = max(2, one - i), one
+            continue
+        if pair is None:
+            segments.append(Line(Point(*points[i].tolist()), Point(*points[two].tolist())))
+        else:
+            segments.extend(_segments(pair, float(allowed[i : two + 1].min())))
+        stride, i = max(2, two - i), two
     return segments
+
+
+def _bulge(pair: tuple[Half, Half], start: Points, end: Points) -> float:
+    """The most by which a short pair of arcs, or one arc given twice, leaves its chord."""
+    first, second = pair
+    x0, y0 = map(float, start)
+    x1, y1 = map(float, end)
+    length = math.hypot(x1 - x0, y1 - y0)
+    if first is second:
+        return length * abs(math.tan(_sweep(first) / 4)) / 2
+    mx, my = second[:2]
+    height = abs((x1 - x0) * (my - y0) - (y1 - y0) * (mx - x0)) / length
+    sides = ((mx - x0, my - y0, first), (x1 - mx, y1 - my, second))
+    return height + max(
+        math.hypot(x, y) * abs(math.tan(_sweep(half) / 4)) / 2 for x, y, half in sides
+    )
+
+
+def _farthest(
+    attempt: Callable[[int, int], tuple[Half, Half] | None], i: int, last: int, stride: int
+) -> tuple[int, tuple[Half, Half] | None]:
+    """How far from i an attempt reaches: stretched while it fits, then the gap is halved."""
+    low, found = i + 1, attempt(i, i + 1)
+    high, bad = min(i + stride, last), last + 1
+    while high > low:
+        pair = attempt(i, high)
+        if pair is None:
+            bad = high
+            high = (low + bad) // 2
+        else:
+            low, found = high, pair
+            high = min(i + 2 * (low - i), last) if bad > last else (low + bad) // 2
+    return low, found
+
+
+def _cross_dot(half: Half) -> tuple[float, float]:
+    """Sine and cosine, times its length, of the angle from the first tangent to the chord."""
+    x0, y0, tx, ty, _, x1, y1 = half
+    return tx * (y1 - y0) - ty * (x1 - x0), tx * (x1 - x0) + ty * (y1 - y0)
+
+
+def _turn(one: Points, two: Points) -> tuple[float, float]:
+    """Sine and cosine of the angle from one direction to another."""
+    return float(one[0] * two[1] - one[1] * two[0]), float(one @ two)
+
+
+def _end_direction(half: Half) -> Points:
+    """Unit tangent at the end of an arc: the first mirrored at the chord."""
+    x0, y0, tx, ty, _, x1, y1 = half
+    chord = np.array([x1 - x0, y1 - y0])
+    chord /= np.hypot(chord[0], chord[1])
+    start = np.array([tx, ty])
+    mirrored: Points = 2 * float(chord @ start) * chord - start
+    return mirrored
 
 
 def _biarc(points: Points, tangents: Points, i: int, j: int) -> tuple[Half, Half]:

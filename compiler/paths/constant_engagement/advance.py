@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,6 +18,7 @@ from compiler.paths.constant_engagement.ground import (
     common,
     grown,
     joined,
+    overlap,
     without,
 )
 from compiler.paths.constant_engagement.laws import curved_step, ladder, quarter_chords
@@ -34,17 +36,21 @@ class Pace:
     """How boldly a front steps: a factor on the law's step, and stretches where it is smaller."""
 
     factor: float = 1.0
+    widest: float = math.inf  # path radius to begin with
     slow: BaseGeometry | None = None
     slow_factor: float = 1.0
 
 
-def advance(view: View, front: Front, pace: Pace, cutter: Cutter) -> Area:
-    """What the ladder opens from a front: `open` and the bites, smoothed, inside the centres."""
+def advance(view: View, front: Front, pace: Pace, cutter: Cutter) -> tuple[Area, float]:
+    """What the ladder opens from a front: `open` and the bites, smoothed, inside the centres.
+
+    Also the largest radius that fitted, which the next front may begin with.
+    """
     opened: Area = view.open
     r = cutter.radius
     length = front.line.length
-    widest = min(cutter.widest, max(length / 2, 2 * cutter.narrowest))
-    furthest, floor = 0.0, cutter.narrowest
+    widest = min(cutter.widest, max(min(length / 2, 2 * pace.widest), 2 * cutter.narrowest))
+    furthest, first, floor = 0.0, math.inf, cutter.narrowest
     ground = view.todo
     levels = _levels(front, pace, cutter)
     for rho in ladder(widest, floor):
@@ -56,12 +62,13 @@ def advance(view: View, front: Front, pace: Pace, cutter: Cutter) -> Area:
         for part in shapely.get_parts(fresh):
             if part.area < 0.02 * r * min(r, rho):
                 continue
-            gain = _rolled(opened, part, rho, cutter)
+            gain = _rolled(view, opened, part, rho, cutter)
             if gain.area > 1e-3 * r * r:
                 gains.append(gain)
         if not gains:
             continue
         gained = areas(shapely.union_all(gains))
+        first = rho if furthest == 0.0 else first
         if furthest == 0.0 and gained.area > 0.5 * fresh.area:
             floor = max(floor, rho / FLOOR)
         opened = joined(opened, gained)
@@ -70,8 +77,8 @@ def advance(view: View, front: Front, pace: Pace, cutter: Cutter) -> Area:
             break
         ground = without(ground, gained)
     if furthest == 0.0:
-        return view.open
-    return _rounded(view, front, opened, furthest, cutter)
+        return view.open, math.inf
+    return _rounded(view, front, opened, furthest, cutter), first
 
 
 def _levels(front: Front, pace: Pace, cutter: Cutter) -> list[tuple[float, BaseGeometry]]:
@@ -99,12 +106,12 @@ def _swell(levels: list[tuple[float, BaseGeometry]], step: float, cutter: Cutter
     return parts[0] if len(parts) == 1 else shapely.union_all(parts)
 
 
-def _rolled(opened: Area, fresh: Area, rho: float, cutter: Cutter) -> Area:
+def _rolled(view: View, opened: Area, fresh: Area, rho: float, cutter: Cutter) -> Area:
     """The part of `fresh` that a disc of radius rho covers, rolling in it and what is open.
 
     The disc rolls on what is not open near by; behind the front there is room for it.
     """
-    near = grown(fresh.bounds, min(2.05 * rho, 5 * cutter.radius))
+    near = overlap(grown(fresh.bounds, min(2.05 * rho, 4 * cutter.radius)), view.box)
     blocked = without(without(box(*near), clipped(opened, near)), fresh)
     chords = quarter_chords(rho, cutter.chord)
     closed = blocked.buffer(rho, quad_segs=chords).buffer(-rho, quad_segs=chords)

@@ -26,12 +26,12 @@ class Course:
     owner: NDArray[np.int64]  # the segment that each place lies on
 
     @staticmethod
-    def of(segments: tuple[Segment, ...], cutter: Cutter) -> Course:
-        """Work polyline and places out of the segments."""
+    def of(segments: tuple[Segment, ...], cutter: Cutter, size: float) -> Course:
+        """Work polyline and places out of the segments; `size` as the radius of its loops."""
         corners: list[Points] = []
         places: list[Points] = []
         headings: list[Points] = []
-        spacing = 0.15 * cutter.radius
+        spacing = min(0.15 * cutter.radius, size / 2)
         for segment in segments:
             count = max(1, math.ceil(segment.length / spacing))
             where, heading = along(segment, (np.arange(count) + 0.5) / count)

@@ -7,7 +7,7 @@ window holds and not what the whole plate holds.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 
 import shapely
@@ -24,6 +24,16 @@ GRID = 1e-6  # mm
 def grown(box: Box, by: float) -> Box:
     """A box with a margin on all sides."""
     return (box[0] - by, box[1] - by, box[2] + by, box[3] + by)
+
+
+def overlap(a: Box, b: Box) -> Box:
+    """The box that two overlapping boxes share."""
+    return (max(a[0], b[0]), max(a[1], b[1]), min(a[2], b[2]), min(a[3], b[3]))
+
+
+def holds(outer: Box, inner: Box) -> bool:
+    """Whether one box holds the other, edges included."""
+    return overlap(grown(outer, 1e-6), inner) == inner
 
 
 def areas(shape: BaseGeometry) -> Area:
@@ -44,30 +54,28 @@ def clipped(area: Area, window: Box) -> Area:
         return areas(area.intersection(shapely.box(*window)))
 
 
-def joined(a: Area, b: Area) -> Area:
-    """Both together; on a micrometre's grid where the exact overlay fails."""
+def _overlaid(overlay: Callable[..., BaseGeometry], a: BaseGeometry, b: BaseGeometry) -> Area:
+    """An overlay of two areas; where the exact one fails, of mended areas on a fine grid."""
     try:
-        return areas(shapely.union(a, b))
+        return areas(overlay(a, b))
     except shapely.errors.GEOSException:
-        return areas(shapely.union(shapely.make_valid(a), shapely.make_valid(b), grid_size=GRID))
+        mended = [areas(shapely.make_valid(shape)).buffer(0) for shape in (a, b)]
+        return areas(overlay(*mended, grid_size=GRID))
+
+
+def joined(a: Area, b: BaseGeometry) -> Area:
+    """Both together."""
+    return _overlaid(shapely.union, a, b)
 
 
 def common(a: Area, b: BaseGeometry) -> Area:
-    """What two areas share; on a micrometre's grid where the exact overlay fails."""
-    try:
-        return areas(shapely.intersection(a, b))
-    except shapely.errors.GEOSException:
-        valid = shapely.make_valid(a), shapely.make_valid(b)
-        return areas(shapely.intersection(*valid, grid_size=GRID))
+    """What two areas share."""
+    return _overlaid(shapely.intersection, a, b)
 
 
 def without(a: Area, b: BaseGeometry) -> Area:
-    """One area less another; on a micrometre's grid where the exact overlay fails."""
-    try:
-        return areas(shapely.difference(a, b))
-    except shapely.errors.GEOSException:
-        valid = shapely.make_valid(a), shapely.make_valid(b)
-        return areas(shapely.difference(*valid, grid_size=GRID))
+    """One area less another."""
+    return _overlaid(shapely.difference, a, b)
 
 
 @dataclass(slots=True)

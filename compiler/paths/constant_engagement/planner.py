@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -11,17 +12,26 @@ from numpy.typing import NDArray
 from shapely import LineString, MultiPoint, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from compiler.geometry import Arc
+from compiler.geometry import Arc, Line
 from compiler.geometry import Point as Place
 from compiler.geometry.fit import fit
 from compiler.motion import Role
 from compiler.paths.constant_engagement.advance import Pace, advance, paths, remnant
 from compiler.paths.constant_engagement.course import Course
 from compiler.paths.constant_engagement.cutter import Cutter
-from compiler.paths.constant_engagement.ground import Box, Tiles, areas, common, grown, without
+from compiler.paths.constant_engagement.ground import (
+    Box,
+    Tiles,
+    areas,
+    common,
+    grown,
+    holds,
+    overlap,
+    without,
+)
 from compiler.paths.constant_engagement.laws import quarter_chords, straight_step
 from compiler.paths.constant_engagement.rim import engaged
-from compiler.paths.constant_engagement.smooth import relaxed, resampled
+from compiler.paths.constant_engagement.smooth import resampled
 from compiler.paths.constant_engagement.view import Front, View, look, refresh
 from compiler.paths.stroke import Piece, Stroke, Way
 from compiler.paths.task import Area, Task
@@ -63,8 +73,10 @@ class _Planner:
             radius=r, limit=limit, tolerance=tol, step=straight_step(r, limit), lead=r / 2
         )
         # inwards by more than thinning the vertices and fitting can take away again
-        inside = task.centres.buffer(-4 * tol, join_style="mitre")
-        centres = areas(inside.simplify(2 * tol))
+        inside = task.centres.buffer(-3 * tol, join_style="mitre")
+        centres = areas(inside.simplify(tol))
+        self.safe = task.centres.buffer(-tol / 2, join_style="mitre")
+        shapely.prepare(self.safe)
         self.reach = areas(centres.buffer(r, quad_segs=quarter_chords(r, tol)))
         left = areas(task.material.intersection(self.reach))
         size = 8 * r
@@ -129,21 +141,21 @@ class _Planner:
         at = Point(hint.at)
         whole = self.frame.bounds
         view = self.view
-        reach = min(hint.length / 2, 40 * r) + 8 * r
+        reach = min(hint.length / 2, 40 * r) + 4 * r
         if view is None or not _suits(view.box, hint.at, reach):
-            view = self._look(_inside(grown((*hint.at, *hint.at), reach), whole))
+            view = self._look(overlap(grown((*hint.at, *hint.at), reach), whole))
         for _ in range(12):
             near = [f for f in view.fronts() if f.line.distance(at) < 0.05 * r]
             if not near:
                 return
             front = min(near, key=lambda f: f.line.distance(at))
-            need = grown(front.line.bounds, 4 * r)
+            need = grown(front.line.bounds, 2.5 * r)
             if front.cut:
                 need = grown(need, max(need[2] - need[0], need[3] - need[1]) / 2)
-            need = _inside(need, whole)
-            if not front.cut and _holds(view.box, need):
+            need = overlap(need, whole)
+            if not front.cut and holds(view.box, need):
                 break
-            view = self._look(_inside(grown(need, 3 * r), whole))
+            view = self._look(overlap(grown(need, 2 * r), whole))
         self.view = view
         self._bite(view, front, hint)
 
@@ -152,8 +164,8 @@ class _Planner:
         best: list[Course] = []
         angle = np.empty(0)
         for _ in range(TRIES):
-            opened = advance(view, front, pace, self.cutter)
-            best = [self._smoothed(view, run) for run in paths(view, opened, self.cutter)]
+            opened, widest = advance(view, front, pace, self.cutter)
+            best = [self._smoothed(view, run, widest) for run in paths(view, opened, self.cutter)]
             if not best:
                 break
             angle = self._judge(view, best)
@@ -163,7 +175,7 @@ class _Planner:
         cut = [course for course in best if self._cut(view, course)]
         if not cut:
             left = paths(view, remnant(view, front, self.cutter), self.cutter)
-            best = [self._smoothed(view, run) for run in left]
+            best = [self._smoothed(view, run, self.cutter.narrowest) for run in left]
             cut = [course for course in best if self._cut(view, course)]
             angle = np.array([self.cutter.limit])
         if not cut:
@@ -171,22 +183,41 @@ class _Planner:
         refresh(view, self.cutter)
         swept = shapely.union_all([course.line for course in cut])
         shapely.prepare(swept)
-        pace = self._learned(pace, angle)
+        pace = replace(self._learned(pace, angle), widest=widest)
         fresh = [f for f in view.fronts() if f.line.distance(swept) < 0.2 * self.cutter.radius]
         end = Point(cut[-1].line.coords[-1])
         fresh.sort(key=lambda f: -f.line.distance(end))
         self.hints.extend(Hint(_middle(f.line), pace, f.line.length) for f in fresh)
 
-    def _smoothed(self, view: View, points: Points) -> Course:
-        """The run as lines and arcs: close to walls as exact as they are, else only smooth."""
-        tol = self.cutter.tolerance
+    def _smoothed(self, view: View, run: Points, size: float) -> Course:
+        """The run as lines and arcs: close to walls as exact as they are, else only smooth.
+
+        `size` is the radius of the loops it is made of: small ones are followed more closely.
+        """
+        tol, r = self.cutter.tolerance, self.cutter.radius
         if self.task.direction == "conventional":
-            points = points[::-1]
-        points = resampled(points, self.cutter.radius / 14)
+            run = run[::-1]
+        points = resampled(run, min(r / 9, size / 3))
         room = shapely.distance(view.walls, shapely.points(points))
-        allowed = np.clip(0.5 * room, 2 * tol, self.cutter.smooth)
-        segments = fit(relaxed(points, 0.4 * allowed), 0.6 * allowed)
-        return Course.of(segments, self.cutter)
+        smooth = max(2 * tol, min(self.cutter.smooth, size / 12))
+        allowed = np.clip(0.5 * room, 2 * tol, smooth)
+        course = Course.of(fit(points, allowed), self.cutter, size)
+        if self._stays_off(course):
+            return course
+        course = Course.of(fit(points, np.minimum(allowed, tol / 2)), self.cutter, size)
+        if self._stays_off(course):
+            return course
+        corners = [
+            Place(x, y) for x, y in shapely.get_coordinates(LineString(run).simplify(tol / 4))
+        ]
+        chords = tuple(Line(a, b) for a, b in pairwise(corners))
+        return Course.of(chords, self.cutter, size)
+
+    def _stays_off(self, course: Course) -> bool:
+        """Whether a course keeps to the centres it was given, chords and all."""
+        corners = shapely.get_coordinates(course.line)
+        every = np.vstack([corners, course.places])
+        return bool(shapely.contains_xy(self.safe, every[:, 0], every[:, 1]).all())
 
     def _judge(self, view: View, found: list[Course]) -> Points:
         """Engaged angles along all runs."""
@@ -201,11 +232,12 @@ class _Planner:
         share = over.sum() / max((angle > 0).sum(), 1)
         ratio = 0.97 * (1 - math.cos(self.cutter.limit)) / (1 - math.cos(angle.max()))
         if pace.slow is None and (share > 0.3 or ratio > 0.93):
-            return Pace(pace.factor * ratio)
+            return replace(pace, factor=pace.factor * ratio)
         places_over: BaseGeometry = MultiPoint(where[over])
         if pace.slow is not None:
             places_over = places_over.union(pace.slow)
-        return Pace(pace.factor, places_over, max(0.3, pace.slow_factor * ratio))
+        slow_factor = max(0.3, pace.slow_factor * ratio)
+        return replace(pace, slow=places_over, slow_factor=slow_factor)
 
     def _learned(self, pace: Pace, angle: Points) -> Pace:
         """The pace for the next front: bolder where there was room."""
@@ -278,25 +310,7 @@ def _framed(centres: Area, material: Area, radius: float) -> Area:
     return areas(shapely.union_all([centres, *strips]))
 
 
-def _inside(inner: Box, outer: Box) -> Box:
-    return (
-        max(inner[0], outer[0]),
-        max(inner[1], outer[1]),
-        min(inner[2], outer[2]),
-        min(inner[3], outer[3]),
-    )
-
-
-def _holds(outer: Box, inner: Box) -> bool:
-    return (
-        outer[0] <= inner[0] + 1e-6
-        and outer[1] <= inner[1] + 1e-6
-        and outer[2] >= inner[2] - 1e-6
-        and outer[3] >= inner[3] - 1e-6
-    )
-
-
 def _suits(window: Box, at: tuple[float, float], reach: float) -> bool:
     """Whether a place lies well inside a window that is not much larger than needed."""
     small = max(window[2] - window[0], window[3] - window[1]) < 4 * reach
-    return small and _holds(window, grown((*at, *at), 0.25 * reach))
+    return small and holds(window, grown((*at, *at), 0.25 * reach))

@@ -1,0 +1,181 @@
+"""Constant engagement on small parts: what it promises, measured by means of its own."""
+
+import math
+from functools import cache
+
+import pytest
+import shapely
+from engagement_measure import Measured, measure, samples
+from shapely import LineString, Point, box
+from shapely.geometry.base import BaseGeometry
+
+from compiler.geometry import EMPTY
+from compiler.geometry import Point as Place
+from compiler.paths.constant_engagement import plan
+from compiler.paths.constant_engagement.laws import curved_step, straight_step
+from compiler.paths.stroke import Stroke, Way
+from compiler.paths.task import Task
+
+RADIUS = 6.35
+LIMIT = math.radians(60)
+FILM = 0.05  # mm; films as thin as chords and fitting leave are no work
+
+
+def make(stock: BaseGeometry, keep: BaseGeometry, direction: str = "climb") -> Task:
+    window = box(*stock.bounds).buffer(6 * RADIUS, join_style="mitre")
+    centres = window.difference(keep.buffer(RADIUS + 0.003, quad_segs=36))
+    material = stock.difference(keep)
+    cleared = centres.difference(material.buffer(RADIUS, quad_segs=36))
+    return Task(
+        radius=RADIUS,
+        forbidden=EMPTY,
+        centres=centres,
+        material=material,
+        cleared=cleared,
+        work=centres.difference(cleared),
+        step=straight_step(RADIUS, LIMIT),
+        engagement=LIMIT,
+        direction=direction,  # type: ignore[arg-type]
+    )
+
+
+PLATE = box(0, 0, 80, 60)
+PARTS: dict[str, tuple[BaseGeometry, BaseGeometry]] = {
+    "island": (PLATE, Point(40, 30).buffer(12, 36)),
+    "rail": (PLATE, box(-60, -60, 140, 15)),
+    "two": (PLATE, Point(24, 30).buffer(9, 36).union(box(46, 18, 62, 42))),
+    "pocket": (PLATE, PLATE.difference(box(14, 12, 66, 48).buffer(-8).buffer(8))),
+    "slot": (PLATE, box(-1, -1, 81, 61).difference(box(30, -2, 30 + 2.6 * RADIUS, 45))),
+}
+
+
+@cache
+def planned(name: str, direction: str = "climb") -> tuple[Task, tuple[Stroke, ...], Measured]:
+    stock, keep = PARTS[name]
+    task = make(stock, keep, direction)
+    strokes = plan(task)
+    return task, strokes, measure(strokes, radius=RADIUS, stock=task.material, spacing=0.4)
+
+
+def swept(strokes: tuple[Stroke, ...]) -> BaseGeometry:
+    discs = []
+    for stroke in strokes:
+        places = [stroke.pieces[0].segment.start]
+        for piece in stroke.pieces:
+            count = max(1, math.ceil(piece.segment.length / 0.15))
+            places += [piece.segment.at((k + 1) / count) for k in range(count)]
+        discs.append(LineString(places).buffer(RADIUS, quad_segs=36))
+        if stroke.way is Way.BORE:
+            discs.append(Point(places[0]).buffer(RADIUS))
+    return shapely.union_all(discs)
+
+
+@pytest.mark.parametrize("name", PARTS)
+def test_the_limit_is_held(name: str) -> None:
+    _, _, found = planned(name)
+    full = found.feed_factor > 0.999
+    assert found.over(LIMIT) < 0.003
+    assert found.quantile(0.999) < LIMIT + math.radians(4)
+    assert found.angle[full].max() < LIMIT + math.radians(15)
+    assert found.quantile(0.5) > LIMIT - math.radians(20)  # and made use of
+
+
+@pytest.mark.parametrize("name", PARTS)
+def test_all_that_can_be_reached_is_cleared(name: str) -> None:
+    task, strokes, _ = planned(name)
+    reach = task.centres.buffer(RADIUS, quad_segs=36).intersection(task.material)
+    left = reach.difference(swept(strokes)).buffer(-FILM / 2)
+    assert left.area < 1e-3
+
+
+@pytest.mark.parametrize("name", PARTS)
+def test_the_walls_are_not_touched(name: str) -> None:
+    _, keep = PARTS[name]
+    _, strokes, _ = planned(name)
+    places = samples(strokes, 0.1)[0]
+    assert shapely.distance(keep, shapely.points(places)).min() >= RADIUS - 1e-6
+
+
+@pytest.mark.parametrize("name", PARTS)
+def test_every_stroke_starts_where_nothing_is_left(name: str) -> None:
+    task, strokes, _ = planned(name)
+    material = task.material
+    for stroke in strokes:
+        start = stroke.pieces[0].segment.start
+        if stroke.way is Way.OPEN:
+            touched = Point(start).buffer(RADIUS - FILM).intersection(material)
+            assert touched.area < 0.05, start
+        material = material.difference(swept((stroke,)))
+
+
+@pytest.mark.parametrize("name", PARTS)
+def test_pieces_follow_on(name: str) -> None:
+    _, strokes, _ = planned(name)
+    for stroke in strokes:
+        for before, after in zip(stroke.pieces, stroke.pieces[1:], strict=False):
+            assert before.segment.end.distance(after.segment.start) < 1e-9
+
+
+def test_only_a_closed_area_is_bored_into() -> None:
+    bored = {name: sum(s.way is Way.BORE for s in planned(name)[1]) for name in PARTS}
+    assert bored == {"island": 0, "rail": 0, "two": 0, "pocket": 1, "slot": 0}
+    assert planned("pocket")[1][0].way is Way.BORE
+
+
+def side_of_material(name: str, direction: str) -> float:
+    """Share of the cutting length with more of the material on the right of travel."""
+    _, strokes, found = planned(name, direction)
+    headings = samples(strokes, 0.4)[1]
+    material = PARTS[name][0].difference(PARTS[name][1])
+    right = total = 0.0
+    left = material
+    done = -1
+    for place, heading, angle, length, owner in zip(
+        found.places, headings, found.angle, found.length, found.stroke, strict=True
+    ):
+        if owner != done:
+            if done >= 0:
+                left = left.difference(swept((strokes[done],)))
+            done = owner
+        if angle < math.radians(30):
+            continue
+        across = Place(*heading).left()
+        probe = Point(Place(*place).plus(across, -0.9 * RADIUS))
+        right += length * left.contains(probe)
+        total += length
+    return right / total
+
+
+def test_climb_keeps_the_material_on_the_right() -> None:
+    assert side_of_material("island", "climb") > 0.9
+    assert side_of_material("island", "conventional") < 0.1
+
+
+def test_the_same_task_gives_the_same_strokes() -> None:
+    stock, keep = PARTS["rail"]
+    assert plan(make(stock, keep)) == planned("rail")[1]
+
+
+def test_nothing_to_do_gives_nothing() -> None:
+    assert plan(make(PLATE, box(-50, -50, 150, 150))) == ()
+
+
+@pytest.mark.parametrize("radius", [3.0, 6.35, 10.0])
+def test_the_straight_step_is_the_handbook_formula(radius: float) -> None:
+    # ae = r (1 - cos phi): plane geometry, common in handbooks of milling
+    assert straight_step(radius, math.pi / 2) == pytest.approx(radius)
+    assert straight_step(radius, math.pi / 3) == pytest.approx(radius / 2)
+
+
+def test_the_curved_step_engages_by_the_limit() -> None:
+    # law of cosines, checked by counting the rim: an old circle of R1 - s about the centre
+    rho = 2 * RADIUS
+    step = curved_step(RADIUS, LIMIT, rho)
+    cleared = rho + RADIUS - step
+    count = 100_000
+    outside = sum(
+        math.hypot(rho + RADIUS * math.cos(a), RADIUS * math.sin(a)) > cleared
+        for a in (math.pi * (k + 0.5) / count for k in range(count))
+    )
+    assert outside / count * math.pi == pytest.approx(LIMIT, abs=1e-4)
+    assert curved_step(RADIUS, LIMIT, 1e7) == pytest.approx(straight_step(RADIUS, LIMIT), rel=1e-4)
