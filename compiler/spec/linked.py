@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from compiler.diagnostics import Outcome
 from compiler.geometry import Chain, Point, Region
 from compiler.spec.files import named_file
 from compiler.spec.models.shapes import Drawing as Named
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     from compiler.drawing.select import Asked, Memo
     from compiler.drawing.voice import Voice
     from compiler.geometry.near import Box
-    from compiler.solid.model import Solid
+    from compiler.solid.model import Face, Solid
     from compiler.spec.place import Place
 
 
@@ -44,6 +45,9 @@ class Linked:
     files: dict[str, str] = field(default_factory=dict)
     _drawings: dict[tuple[Path, str | None], _Read] = field(default_factory=dict)
     _solids: dict[Path, Solid | None] = field(default_factory=dict)
+    # by solids, which the tables around keep alive
+    _faces: dict[int, list[Face]] = field(default_factory=dict)
+    _outlines: dict[tuple[int, bool, float | None], Region | None] = field(default_factory=dict)
     _laid: dict[tuple[object, ...], Solid | None] = field(default_factory=dict)
 
     def region(self, said: Named, place: Place) -> Region | None:
@@ -101,6 +105,7 @@ class Linked:
 
     def section(self, said: Section, place: Place) -> Region | None:
         """The region of a `model` shape; None where there is none, which is then reported."""
+        from compiler.solid.faces import faces_of
         from compiler.solid.features import piece_round
         from compiler.solid.section import section, silhouette
 
@@ -108,11 +113,20 @@ class Linked:
         solid = self._solid(said, place)
         if solid is None:
             return None
-        if said.at_z is not None:
-            made = section(solid, float(said.at_z), voice)
-        else:
-            down_to = None if said.down_to is None else float(said.down_to)
-            made = silhouette(solid, down_to, voice)
+        seen = said.at_z is None
+        height = said.down_to if seen else said.at_z
+        z = None if height is None else float(height)
+        key = (id(solid), seen, z)
+        if key not in self._outlines:
+            if z is not None and not seen:
+                made = section(solid, z, voice)
+            else:
+                if id(solid) not in self._faces:
+                    self._faces[id(solid)] = faces_of(solid)
+                made = silhouette(solid, z, voice, self._faces[id(solid)])
+            self._outlines[key] = made.value
+            place.findings.extend(made.findings)
+        made = Outcome(self._outlines[key])
         if made.value is not None and said.containing is not None:
             made = piece_round(made.value, _point(said.containing), voice)
         place.findings.extend(made.findings)
