@@ -136,8 +136,12 @@ def _rounded(view: View, front: Front, opened: Area, step: float, cutter: Cutter
     return joined(view.open, areas(shapely.union_all(kept)))
 
 
-def paths(view: View, opened: Area, cutter: Cutter) -> list[Points]:
-    """The runs of the new edge that the old one did not have, led on and off along the edge."""
+def paths(view: View, opened: Area, cutter: Cutter, last: Points | None = None) -> list[Points]:
+    """The runs of the new edge that the old one did not have, led on and off along the edge.
+
+    `last` is where the cutter stands, given where both directions are allowed: an open run then
+    begins at its nearer end.
+    """
     old = view.open.boundary
     if view.open.is_empty:
         return []
@@ -149,10 +153,19 @@ def paths(view: View, opened: Area, cutter: Cutter) -> list[Points]:
             fresh = ~on(old, xy)
             for run, closed in runs(xy, fresh):
                 if closed:
-                    found.append(spiralled(run, view.open, cutter.radius / 14))
+                    way = run[::-1] if cutter.backwards else run
+                    found.append(spiralled(way, view.open, cutter.radius / 9))
                 elif float(np.hypot(*np.diff(run, axis=0).T).sum()) > 4 * cutter.tolerance:
-                    found.append(_led(xy[:-1], run, cutter.lead))
+                    led = _led(xy[:-1], run, cutter.lead)
+                    found.append(led[::-1] if _turns(led, cutter.backwards, last) else led)
     return found
+
+
+def _turns(run: Points, backwards: bool, last: Points | None) -> bool:
+    """Whether to walk a run from its end: as told, or where that is nearer to `last`."""
+    if last is None:
+        return backwards
+    return float(np.hypot(*(run[-1] - last))) < float(np.hypot(*(run[0] - last)))
 
 
 def _led(ring: Points, run: Points, lead: float) -> Points:

@@ -12,6 +12,7 @@ class Cutter:
     radius: float
     limit: float  # engaged angle, rad
     tolerance: float
+    backwards: bool  # conventional: the open side on the right
     step: float  # straight step at the limit
     lead: float  # run on and run off inside open area
 

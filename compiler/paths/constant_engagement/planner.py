@@ -70,7 +70,12 @@ class _Planner:
         limit = self.limit - MARGIN
         self.task = task
         self.cutter = Cutter(
-            radius=r, limit=limit, tolerance=tol, step=straight_step(r, limit), lead=r / 2
+            radius=r,
+            limit=limit,
+            tolerance=tol,
+            step=straight_step(r, limit),
+            lead=r / 2,
+            backwards=task.direction == "conventional",
         )
         # inwards by more than thinning the vertices and fitting can take away again
         inside = task.centres.buffer(-3 * tol, join_style="mitre")
@@ -165,7 +170,7 @@ class _Planner:
         angle = np.empty(0)
         for _ in range(TRIES):
             opened, widest = advance(view, front, pace, self.cutter)
-            best = [self._smoothed(view, run, widest) for run in paths(view, opened, self.cutter)]
+            best = [self._smoothed(view, run, widest) for run in self._paths(view, opened)]
             if not best:
                 break
             angle = self._judge(view, best)
@@ -174,7 +179,7 @@ class _Planner:
             pace = self._slower(pace, np.vstack([c.places for c in best]), angle)
         cut = [course for course in best if self._cut(view, course)]
         if not cut:
-            left = paths(view, remnant(view, front, self.cutter), self.cutter)
+            left = self._paths(view, remnant(view, front, self.cutter))
             best = [self._smoothed(view, run, self.cutter.narrowest) for run in left]
             cut = [course for course in best if self._cut(view, course)]
             angle = np.array([self.cutter.limit])
@@ -189,14 +194,18 @@ class _Planner:
         fresh.sort(key=lambda f: -f.line.distance(end))
         self.hints.extend(Hint(_middle(f.line), pace, f.line.length) for f in fresh)
 
+    def _paths(self, view: View, opened: Area) -> list[Points]:
+        last = None
+        if self.task.direction == "both" and self.strokes:
+            last = np.array(self.strokes[-1].pieces[-1].segment.end)
+        return paths(view, opened, self.cutter, last)
+
     def _smoothed(self, view: View, run: Points, size: float) -> Course:
         """The run as lines and arcs: close to walls as exact as they are, else only smooth.
 
         `size` is the radius of the loops it is made of: small ones are followed more closely.
         """
         tol, r = self.cutter.tolerance, self.cutter.radius
-        if self.task.direction == "conventional":
-            run = run[::-1]
         points = resampled(run, min(r / 9, size / 3))
         room = shapely.distance(view.walls, shapely.points(points))
         smooth = max(2 * tol, min(self.cutter.smooth, size / 12))
