@@ -7,7 +7,7 @@ heavier stages are imported where they begin, so that reading a job does not pay
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,6 +16,7 @@ from compiler.diagnostics import Diagnostic, has_errors, in_order
 
 if TYPE_CHECKING:
     from compiler.job import Job
+    from compiler.judge import Case
     from compiler.judge.model import Report
     from compiler.motion import Motions
     from compiler.part.model import Part
@@ -35,6 +36,7 @@ class Journey:
     motions: Motions | None = None
     written: Written | None = None
     report: Report | None = None
+    case: Case | None = None
     findings: tuple[Diagnostic, ...] = ()
     sources: Mapping[str, str] = field(default_factory=dict)
 
@@ -67,6 +69,13 @@ def prove_job(spec: Path, root: Path, member: str = "") -> Journey:
     return _go(load_job(spec, root, member), compile_job)
 
 
+def prove_text(text: str, spec: Path, root: Path, member: str = "") -> Journey:
+    """The evidence for a program text that was edited or made elsewhere, against a spec."""
+    from compiler.spec.load import load_job
+
+    return _go(load_job(spec, root, member), lambda job: judge_text(job, text))
+
+
 def lower_job(job: Job) -> Journey:
     """A resolved job to its operation list. A function of the job alone."""
     from compiler.part.build import build_part
@@ -90,35 +99,58 @@ def compile_job(job: Job) -> Journey:
     """A resolved job to its program and evidence. A function of the job alone: any process of any
     machine makes the same of it.
     """
-    from compiler.judge import judge
-    from compiler.paths.cut import cut
     from compiler.write import write
 
+    planned = _cut_job(job)
+    if planned.plan is None or planned.motions is None:
+        return planned
+    written = write(job=job, plan=planned.plan, motions=planned.motions)
+    journey = _judged(planned, written.text, written.line_owner)
+    return replace(journey, written=written)
+
+
+def judge_text(job: Job, text: str) -> Journey:
+    """A resolved job and a program that came from elsewhere: the same evidence for that text.
+
+    Who owns a line is told from the text. Where the text differs from what would be written is
+    found like everything else (`text_true`); the caller weighs it.
+    """
+    planned = _cut_job(job)
+    if planned.plan is None or planned.motions is None:
+        return planned
+    return _judged(planned, text, None)
+
+
+def _cut_job(job: Job) -> Journey:
+    """Down to the planned motions."""
+    from compiler.paths.cut import cut
+
     lowered = lower_job(job)
-    part, plan = lowered.part, lowered.plan
-    if part is None or plan is None:
+    if lowered.part is None or lowered.plan is None:
         return lowered
-    findings = list(lowered.findings)
-    motions = cut(job, part, plan)
-    findings += motions.findings
-    if motions.value is None or motions.failed:
-        return replace(lowered, findings=in_order(findings))
-    written = write(job=job, plan=plan, motions=motions.value)
-    evidence = judge(
-        job=job,
-        part=part,
-        plan=plan,
-        motions=motions.value,
-        text=written.text,
-        line_owner=written.line_owner,
+    motions = cut(job, lowered.part, lowered.plan)
+    findings = in_order((*lowered.findings, *motions.findings))
+    return replace(lowered, motions=None if motions.failed else motions.value, findings=findings)
+
+
+def _judged(planned: Journey, text: str, line_owner: Sequence[str | None] | None) -> Journey:
+    """The evidence for a text against what was planned."""
+    from compiler.judge import examine
+
+    assert planned.job and planned.part and planned.plan and planned.motions
+    judged = examine(
+        job=planned.job,
+        part=planned.part,
+        plan=planned.plan,
+        motions=planned.motions,
+        text=text,
+        line_owner=line_owner,
     )
-    findings += evidence.findings
     return replace(
-        lowered,
-        motions=motions.value,
-        written=written,
-        report=evidence.value,
-        findings=in_order(findings),
+        planned,
+        report=judged.report,
+        case=judged.case,
+        findings=in_order((*planned.findings, *judged.findings)),
     )
 
 

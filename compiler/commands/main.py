@@ -19,6 +19,7 @@ from compiler.commands import (
     measure,
     plan,
     schema,
+    verify,
     view,
     watch,
 )
@@ -28,6 +29,7 @@ from compiler.commands.shell import make_shell
 COMMANDS: tuple[Command, ...] = (
     check.COMMAND,
     build.COMMAND,
+    verify.COMMAND,
     plan.COMMAND,
     view.COMMAND,
     measure.COMMAND,

@@ -23,13 +23,25 @@ def summary(report: Report, plan: OperationList, files: list[str]) -> str:
         "",
         "evidence, on the program as it was written:",
     ]
-    width = max(len(entry.name) for entry in report.obligations)
-    lines += [f"  {_obligation(entry, width, plan.units)}" for entry in report.obligations]
+    lines += evidence(report, plan.units)
     if report.leftovers:
-        lines += ["", "what no cutter of this job reaches:"]
-        lines += [f"  {_leftover(left, plan.units)}" for left in report.leftovers]
+        lines += ["", "what no cutter of this job reaches:", *left_over(report, plan.units)]
     lines += ["", "wrote:", *(f"  {file}" for file in files)]
     return "\n".join(lines)
+
+
+def evidence(report: Report, units: Units, *, differs: bool = False) -> list[str]:
+    """One obligation a line: held or broken, measured against allowed.
+
+    `differs`: the text need not be the planned one, and `text_true` only tells whether it is.
+    """
+    width = max(len(entry.name) for entry in report.obligations)
+    return [f"  {_obligation(entry, width, units, differs)}" for entry in report.obligations]
+
+
+def left_over(report: Report, units: Units) -> list[str]:
+    """A line for each place where material stays."""
+    return [f"  {_leftover(left, units)}" for left in report.leftovers]
 
 
 def in_job_units(value: float, unit: str, units: Units) -> tuple[float, str]:
@@ -45,8 +57,9 @@ def _figure(value: float, unit: str, units: Units, decimals: int) -> str:
     return f"{short(number, decimals + (units == 'inch'))} {name}"
 
 
-def _obligation(entry: Obligation, width: int, units: Units) -> str:
-    state = "held  " if entry.held else "BROKEN"
+def _obligation(entry: Obligation, width: int, units: Units, differs: bool) -> str:
+    broken = "differs" if differs and entry.name == "text_true" else "BROKEN"
+    state = "held  " if entry.held else broken
     numbers = ""
     if entry.measured is not None and entry.allowed is not None:
         measured, _ = in_job_units(entry.measured, entry.unit, units)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -21,6 +21,7 @@ from compiler.judge.facts import operation_facts
 from compiler.judge.legs import ways
 from compiler.judge.model import Leftover, Obligation, ObligationName, Report
 from compiler.judge.obligations import ALL, nothing_left
+from compiler.judge.owners import owners
 from compiler.motion import Motions
 from compiler.part.model import Part
 from compiler.plan.model import OperationList
@@ -42,6 +43,15 @@ CODES: dict[ObligationName, str] = {
 }
 
 
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """The evidence with what it was taken from; no case where the reader refused the text."""
+
+    report: Report
+    case: Case | None
+    findings: tuple[Diagnostic, ...]
+
+
 def judge(
     *,
     job: Job,
@@ -49,9 +59,25 @@ def judge(
     plan: OperationList,
     motions: Motions,
     text: str,
-    line_owner: Sequence[str | None],
+    line_owner: Sequence[str | None] | None = None,
 ) -> Outcome[Report]:
-    """The evidence for one program.
+    """The evidence for one program: `examine`, less what it was taken from."""
+    judged = examine(
+        job=job, part=part, plan=plan, motions=motions, text=text, line_owner=line_owner
+    )
+    return Outcome(judged.report, judged.findings)
+
+
+def examine(
+    *,
+    job: Job,
+    part: Part,
+    plan: OperationList,
+    motions: Motions,
+    text: str,
+    line_owner: Sequence[str | None] | None = None,
+) -> Judged:
+    """The evidence for one program, and the program as it was read and cut.
 
     Args:
         job: What the author said.
@@ -59,7 +85,8 @@ def judge(
         plan: What was promised: limits, allowances, clearance.
         motions: What was to be written, for `text_true`.
         text: The program; everything else is judged on it alone.
-        line_owner: For each line of the text the operation that it belongs to, for reporting.
+        line_owner: For each line of the text the operation that it belongs to; None: told from
+            the text's own comments, tools and heights (`judge.owners`).
 
     Returns:
         The report, and an E5 diagnostic for each obligation that is broken.
@@ -72,6 +99,8 @@ def judge(
     program = read(text, dialect=dialect)
     if program.value is None:
         return _unread(job, text, program.findings)
+    if line_owner is None:
+        line_owner = owners(program.value, job, plan)
     case = make_case(
         job=job, part=part, plan=plan, motions=motions, program=program.value, line_owner=line_owner
     )
@@ -100,7 +129,8 @@ def judge(
         blocks=sum(1 for block in program.value.blocks if block.words),
         removed_mm3=round(case.cut.removed, 3),
     )
-    return Outcome(report, tuple(_told(job, entry) for entry in entries if not entry.held))
+    broken = tuple(_told(job, entry) for entry in entries if not entry.held)
+    return Judged(report, case, broken)
 
 
 def make_case(
@@ -186,7 +216,7 @@ def _folded(cut: Cut, source: Sequence[int], count: int) -> Cut:
     )
 
 
-def _unread(job: Job, text: str, findings: tuple[Diagnostic, ...]) -> Outcome[Report]:
+def _unread(job: Job, text: str, findings: tuple[Diagnostic, ...]) -> Judged:
     """No program, no evidence: every obligation stays open."""
     refusal = findings[0]
     line = next((int(value) for name, value in refusal.data if name == "line"), 0)
@@ -220,7 +250,7 @@ def _unread(job: Job, text: str, findings: tuple[Diagnostic, ...]) -> Outcome[Re
         notes=refusal.notes,
         data=refusal.data,
     )
-    return Outcome(report, (located,))
+    return Judged(report, None, (located,))
 
 
 def _told(job: Job, entry: Obligation) -> Diagnostic:
@@ -237,6 +267,8 @@ def _told(job: Job, entry: Obligation) -> Diagnostic:
             place += f", at X{worst.x_mm:g} Y{worst.y_mm:g} Z{worst.z_mm:g} mm"
         notes.append(place)
     data: list[tuple[str, str | float]] = [("obligation", entry.name)]
+    if worst is not None and worst.program_line is not None:
+        data.append(("program_line", float(worst.program_line)))
     for name in ("measured", "allowed", "margin"):
         value = getattr(entry, name)
         if value is not None:

@@ -71,4 +71,11 @@ CODES: dict[str, CodeInfo] = {
         "The motions read back differ from the planned ones by more than half the last decimal, "
         "or in kind, sense, feed or number.",
     ),
+    "W520": CodeInfo(
+        "the text is not the planned one (text_true)",
+        "`verify` was given a program that says something else than what would be planned for the "
+        "job: it was edited, or made elsewhere. That is no fault in itself; every other obligation "
+        "is judged on the text as it stands, and they tell whether it may run. The place given is "
+        "the first difference. With --as-planned it counts as a fault.",
+    ),
 }

@@ -1,5 +1,6 @@
 """The engaged angle stays in the pass's limit where the pattern promises one; slots are slowed.
 
+A cut that belongs to no operation has no promise to keep, and is refused.
 Measured along every level cutting move against the front of what was cut before (see
 `simulate.front`, which says how exactly).
 Past the limit a lowered feed counts as kept: the largest chip of a cut past the limit is as thick
@@ -26,6 +27,7 @@ SLOT = math.radians(170.0)  # engaged by that much, the cutter is in a full slot
 SLOT_DEPTH = 0.05  # of the diameter: a shallower slot is a skin
 SLOT_RUN = 0.25  # of the diameter: a shorter slot is the way into the stock
 _FEED_SLACK = 1.02
+_IN_AIR = 0.01  # rad: no more than grazing
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +47,8 @@ class Measured:
 
 def check(case: Case) -> Obligation:
     """The operation that keeps its promise least, or a slot at full feed."""
+    if stray := _stray(case):
+        return stray
     measured = measure(case)
     slots = [m for m in measured if m.slot_run > 0]
     if slots:
@@ -78,6 +82,27 @@ def check(case: Case) -> Obligation:
         unit="deg",
         worst=case.place(worst.peak_motion) if worst.peak_motion >= 0 else None,
         remedy="" if held else "raise the pass's `engagement`, or lower its feed",
+    )
+
+
+def _stray(case: Case) -> Obligation | None:
+    """Cuts that belong to no operation of the plan: nothing says how far they may be engaged."""
+    samples = case.cut.samples
+    planned = {op.id for op in case.plan.operations}
+    motions = np.unique(samples.motion[samples.angle > _IN_AIR])
+    strays = [int(k) for k in motions if case.owner(case.motions[k].line) not in planned]
+    if not strays:
+        return None
+    return Obligation(
+        name="engagement_held",
+        held=False,
+        what=(
+            f"{len(strays)} cuts belong to no operation of the plan, so no limit is known for "
+            "their engagement."
+        ),
+        worst=case.place(strays[0]),
+        remedy="name the operation in a comment before it, as `operation NAME`, and cut it with "
+        "that operation's tool",
     )
 
 
@@ -125,7 +150,7 @@ def measure(case: Case) -> list[Measured]:
     of_motion = np.array([index.get(name or "", -1) for name in names])
     of_sample = of_motion[samples.motion]
     feeds = np.array([m.state.feed for m in case.motions])[samples.motion]
-    cutting = samples.angle > 0.01
+    cutting = samples.angle > _IN_AIR
     found = []
     for k, operation in enumerate(case.plan.operations):
         at = np.flatnonzero((of_sample == k) & cutting)

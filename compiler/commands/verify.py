@@ -1,0 +1,148 @@
+"""`verify`: the evidence for a program text that was edited by hand or made elsewhere."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterable
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from compiler.commands.command import GOOD, SHORT, UNABLE, Command
+from compiler.commands.project import find_root, one_job
+from compiler.commands.shell import Shell
+from compiler.diagnostics import Diagnostic, Label, Severity, Span
+
+if TYPE_CHECKING:
+    from compiler.road import Journey
+
+LARGEST = 64 * 1024 * 1024  # bytes of program that are read
+DIFFERS = "E520"  # the finding of `text_true`
+
+
+def _arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("program", metavar="PROGRAM", help="the program's text")
+    parser.add_argument(
+        "--job",
+        metavar="SPEC",
+        required=True,
+        help="the job it is for: a job file, or a member of a family as FILE#NAME",
+    )
+    parser.add_argument(
+        "--as-planned",
+        action="store_true",
+        help="a text that says anything but what would be planned also falls short",
+    )
+
+
+def _run(asked: argparse.Namespace, shell: Shell) -> int:
+    from compiler.road import prove_text
+
+    target, missing = one_job(asked.job)
+    text, fault = _program(Path(asked.program))
+    if missing or text is None:
+        shell.findings((*missing, *((fault,) if fault else ())), {})
+        return UNABLE
+    journey = prove_text(text, target.path, find_root(target.path), target.member)
+    name = Path(asked.program).as_posix()
+    findings = tuple(_at_program(journey.findings, name, text, asked.as_planned))
+    shell.findings(findings, {**journey.sources, name: text})
+    proven = journey.report is not None and not any(
+        found.severity is Severity.ERROR for found in findings
+    )
+    if shell.format == "json":
+        shell.result_data(_data(name, target.said, journey, proven))
+    elif journey.report is not None:
+        shell.result(_text(name, target.said, journey, proven))
+    return GOOD if proven else SHORT
+
+
+def _program(path: Path) -> tuple[str | None, Diagnostic | None]:
+    """The program's text, or why there is none."""
+    name = path.as_posix()
+    if not path.exists():
+        help = "check the path; it is taken from the folder that you are in"
+        return None, Diagnostic(code="E601", message=f"there is no file `{name}`", help=help)
+    try:
+        with path.open("rb") as stream:
+            data = stream.read(LARGEST + 1)
+    except OSError as fault:
+        message = f"can't read `{name}`: {fault.strerror or fault}"
+        return None, Diagnostic(code="E603", message=message, help="give a file that can be read")
+    if len(data) > LARGEST:
+        message = f"`{name}` is larger than {LARGEST // 1024**2} MiB"
+        return None, Diagnostic(code="E603", message=message, help="name a program's text")
+    try:
+        return data.decode("utf-8"), None
+    except UnicodeDecodeError as fault:
+        line = data[: fault.start].count(b"\n") + 1
+        message = f"`{name}` is not text in UTF-8: byte {data[fault.start]:#04x} in line {line}"
+        help = "save the program as plain ASCII, as controls read it"
+        return None, Diagnostic(code="E002", message=message, help=help)
+
+
+def _at_program(
+    findings: Iterable[Diagnostic], name: str, text: str, as_planned: bool
+) -> Iterable[Diagnostic]:
+    """Findings with the program's own line beside that of the spec; a mere difference warns."""
+    lines = text.split("\n")
+    for found in findings:
+        line = next((int(v) for k, v in found.data if k in ("line", "program_line")), 0)
+        if 0 < line <= len(lines):
+            span = Span(name, line, 1, line, max(2, len(lines[line - 1].rstrip("\r")) + 1))
+            if found.code == "E501":
+                found = replace(found, primary=Label(span, "refused here"))
+            else:
+                found = replace(found, secondary=(*found.secondary, Label(span, "this block")))
+        if found.code == DIFFERS and not as_planned:
+            found = replace(
+                found,
+                code="W520",
+                severity=Severity.WARNING,
+                help="meant so if the program was edited or made elsewhere; "
+                "`build` writes the planned one",
+            )
+        yield found
+
+
+def _data(program: str, spec: str, journey: Journey, proven: bool) -> dict[str, object]:
+    report = journey.report
+    data: dict[str, object] = {
+        "version": "verify/1",
+        "program": program,
+        "spec": spec,
+        "proven": proven,
+    }
+    if report is None:
+        return data
+    same = next(entry.held for entry in report.obligations if entry.name == "text_true")
+    return {**data, "as_planned": same, "report": report.model_dump(mode="json")}
+
+
+def _text(program: str, spec: str, journey: Journey, proven: bool) -> str:
+    """One obligation a line, what was found in words, and the verdict."""
+    from compiler.commands.summary import evidence, left_over
+    from compiler.units.clock import clock
+
+    report, plan = journey.report, journey.plan
+    assert report is not None and plan is not None
+    if journey.case is None:
+        return f"{program}: refused, so nothing is judged against {spec}"
+    lines = [
+        f"{program} for {report.job}: {len(report.operations)} of {len(plan.operations)} "
+        f"operations, {clock(report.time_s)}, {report.blocks} blocks",
+        "",
+        *evidence(report, plan.units, differs=True),
+    ]
+    if report.leftovers:
+        lines += ["", "what no cutter of this job reaches:", *left_over(report, plan.units)]
+    verdict = "proven" if proven else "falls short"
+    return "\n".join([*lines, "", f"{program}: {verdict} against {spec}"])
+
+
+COMMAND = Command(
+    name="verify",
+    about="Prove a program text that was edited by hand or made elsewhere against a spec.",
+    arguments=_arguments,
+    run=_run,
+)
