@@ -23,7 +23,9 @@ def tool_digest() -> str:
     """SHA-256 of the compiler's own files: a changed compiler may make other programs."""
     package = Path(__file__).resolve().parent.parent
     whole = hashlib.sha256()
-    for file in sorted(package.rglob("*.py")):
+    for file in sorted(package.rglob("*")):
+        if file.suffix == ".pyc" or not file.is_file():
+            continue
         whole.update(file.relative_to(package).as_posix().encode())
         whole.update(file.read_bytes())
     return whole.hexdigest()
@@ -80,6 +82,8 @@ class Ledger:
         return (
             isinstance(outputs, dict)
             and bool(outputs)
+            # a name must stay a plain name: the list may have been edited
+            and all(Path(name).name == name for name in outputs)
             and all(_digest(last.folder / name) == was for name, was in outputs.items())
         )
 

@@ -316,9 +316,9 @@ HOSTILE = {
 def test_hostile_expressions_are_refused_at_once(name: str) -> None:
     text, code = HOSTILE[name]
     parse("1")  # imports and caches are not what is measured
-    start = time.perf_counter()
+    start = time.process_time()
     error = refusal(text)
-    assert time.perf_counter() - start < 0.1
+    assert time.process_time() - start < 0.1
     assert error.code == code, error
     assert error.help and error.message
 

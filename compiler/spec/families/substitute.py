@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from compiler.diagnostics import Diagnostic, Label, Span
@@ -24,6 +25,10 @@ class Substitution:
     findings: list[Diagnostic] = field(default_factory=list)
     used: set[str] = field(default_factory=set)
     set_by: dict[Span, tuple[Label, ...]] = field(default_factory=dict)
+    _values: Mapping[str, Value] = field(init=False)
+
+    def __post_init__(self) -> None:
+        self._values = self.scope.values
 
     def tree(self, node: Node, path: Path = ()) -> Node:
         """The node with its expressions worked out (E801 to E806)."""
@@ -69,10 +74,10 @@ class Substitution:
     def _worked_out(self, node: Scalar) -> Scalar:
         there = holes(node.text)
         if len(there) == 1 and is_whole(node.text, there[0]):
-            return self._made(node, hole_value(there[0], self.scope.values))
+            return self._made(node, hole_value(there[0], self._values))
         text, place = "", 0
         for hole in there:
-            value = hole_value(hole, self.scope.values)
+            value = hole_value(hole, self._values)
             text += node.text[place : hole.start - 2] + written(value, self.scope.units)
             place = hole.end
         text += node.text[place:]

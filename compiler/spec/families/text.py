@@ -14,6 +14,7 @@ from compiler.spec.families.syntax import Tree, names, parse
 from compiler.spec.fault import fault
 from compiler.spec.tree import Scalar
 
+MAX_TEXT = 2000  # characters of a text that holds expressions
 _HOLE = re.compile(r"\$\{([^{}]*)\}")
 
 
@@ -27,7 +28,13 @@ class Hole:
 
 
 def holes(text: str) -> tuple[Hole, ...]:
-    """Every expression in a text. Raises RefusalError (E801) for one that is not closed."""
+    """Every expression in a text. Raises RefusalError (E801, E802)."""
+    if len(text) > MAX_TEXT:
+        raise RefusalError(
+            "E802",
+            f"a text with expressions of {len(text)} characters",
+            f"at most {MAX_TEXT}; longer texts may not hold expressions",
+        )
     found = tuple(Hole(m.group(1), m.start(1), m.end()) for m in _HOLE.finditer(text))
     if text.count("${") != len(found):
         place = _first_open(text)
