@@ -39,6 +39,19 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--all", action="store_true", help="build also what is up to date")
     parser.add_argument(
+        "--sheet",
+        choices=("pdf", "md", "both"),
+        default="pdf",
+        help="form of the setup sheet (default: %(default)s)",
+    )
+    parser.add_argument(
+        "--commit",
+        type=_commit,
+        metavar="ID",
+        default=None,
+        help="print this commit on every page of the sheet, as $(git rev-parse --short HEAD)",
+    )
+    parser.add_argument(
         "--replace-edited",
         action="store_true",
         help="also replace outputs that were changed by hand since they were built",
@@ -54,6 +67,12 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def _commit(text: str) -> str:
+    if not 4 <= len(text) <= 64 or not set(text.lower()) <= set("0123456789abcdef"):
+        raise argparse.ArgumentTypeError("a commit's id, in hexadecimal")
+    return text.lower()
+
+
 def _count(text: str) -> int:
     count = int(text)
     if count < 1:
@@ -62,6 +81,7 @@ def _count(text: str) -> int:
 
 
 def _run(asked: argparse.Namespace, shell: Shell) -> int:
+    from compiler.commands.product import SHEETS, Paper
     from compiler.commands.progress import Progress
     from compiler.commands.tree import Tree, Wish
     from compiler.commands.workers import NoClusterError, cores
@@ -77,6 +97,7 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
         count=asked.jobs or cores(),
         cluster=asked.cluster,
         debug=asked.debug,
+        paper=Paper(forms=SHEETS[asked.sheet], commit=asked.commit or ""),
     )
     results: dict[int, Result] = {}
     progress = Progress(shell, len(targets))

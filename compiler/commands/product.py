@@ -17,6 +17,21 @@ if TYPE_CHECKING:
     from compiler.road import Journey
 
 
+SHEETS = {"pdf": ("pdf",), "md": ("md",), "both": ("pdf", "md")}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Paper:
+    """Which setup sheets are made, by file ending, and the commit that they name, if any."""
+
+    forms: tuple[str, ...] = SHEETS["pdf"]
+    commit: str = ""
+
+    def names(self, job: str) -> set[str]:
+        """The sheets' file names."""
+        return {f"{job}.setup.{form}" for form in self.forms}
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Product:
     """What became of a job: its files by name, the report last; none where it falls short."""
@@ -32,7 +47,7 @@ class Product:
         return has_errors(self.findings) or not self.files
 
 
-def produce(job: Job, made_from: MadeFrom) -> Product:
+def produce(job: Job, made_from: MadeFrom, paper: Paper) -> Product:
     """Compile, prove and draw a job."""
     from compiler.road import compile_job
 
@@ -41,27 +56,29 @@ def produce(job: Job, made_from: MadeFrom) -> Product:
         return Product(findings=journey.findings)
     return Product(
         findings=journey.findings,
-        files=outputs_of(journey, made_from),
+        files=outputs_of(journey, made_from, paper),
         plan=journey.plan,
         report=journey.report,
     )
 
 
-def produce_safely(job: Job, made_from: MadeFrom) -> Product:
+def produce_safely(job: Job, made_from: MadeFrom, paper: Paper) -> Product:
     """The same, with a fault of our own as a finding: one job must not end the others."""
     try:
-        return produce(job, made_from)
+        return produce(job, made_from, paper)
     except Exception as fault:
         from compiler.commands.fault import fault_finding
 
         return Product(findings=(fault_finding(fault),))
 
 
-def outputs_of(journey: Journey, made_from: MadeFrom | None = None) -> dict[str, bytes]:
-    """Every output of a proven job, by file name. A function of the journey alone."""
+def outputs_of(
+    journey: Journey, made_from: MadeFrom | None = None, paper: Paper | None = None
+) -> dict[str, bytes]:
+    """Every output of a proven job, by file name. A function of its arguments alone."""
     from compiler.commands.outputs import digest
     from compiler.pictures import operation_view, plan_view
-    from compiler.sheet import render
+    from compiler.sheet import compose, markdown, render
 
     job, part, plan = journey.job, journey.part, journey.plan
     motions, written, report = journey.motions, journey.written, journey.report
@@ -71,9 +88,17 @@ def outputs_of(journey: Journey, made_from: MadeFrom | None = None) -> dict[str,
     files = {
         f"{name}.nc": written.text.encode("ascii"),
         f"{name}.plan.json": _json(plan.model_dump_json(indent=2)),
-        f"{name}.setup.pdf": render(job, part, plan, report, version=__version__, motions=motions),
         f"{name}.plan.svg": plan_view(job, part).encode(),
     }
+    paper = paper or Paper()
+    commit = paper.commit or None
+    if "pdf" in paper.forms:
+        files[f"{name}.setup.pdf"] = render(
+            job, part, plan, report, version=__version__, commit=commit, motions=motions
+        )
+    if "md" in paper.forms:
+        content = compose(job, part, plan, report, version=__version__, commit=commit)
+        files[f"{name}.setup.md"] = markdown(content).encode()
     for path in motions.paths:
         view = operation_view(job, part, path)
         files[f"{name}.{path.operation.replace(' ', '-')}.svg"] = view.encode()

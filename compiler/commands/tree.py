@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from compiler.commands.fresh import Last, Ledger, tool_digest
-from compiler.commands.product import Product, produce, produce_safely
+from compiler.commands.product import Paper, Product, produce, produce_safely
 from compiler.commands.project import Target, find_root
 from compiler.commands.workers import Task, side_by_side
 from compiler.diagnostics import Diagnostic, has_errors, in_order
@@ -32,6 +32,7 @@ class Wish:
     count: int = 1
     cluster: str = ""
     debug: bool = False  # let our own faults through
+    paper: Paper = field(default_factory=Paper)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,13 +98,18 @@ class Tree:
             return False
         root, folder = find_root(target.path).resolve(), self._folder(target)
         last = self._ledger.last(target, root, folder)
-        if last is None:
+        if last is None or not self._has_its_sheets(last):
             return False
         if self._ledger.has_same_files(last, root) and self._claim(target, last.job) is None:
             self._settle(number, _up_to_date(target, last))
             return True
         self._last[number] = last
         return False
+
+    def _has_its_sheets(self, last: Last) -> bool:
+        """Whether the last build made the sheets that are wanted; a commit named is always new."""
+        made = {name for name in last.report["outputs"] if ".setup." in name}
+        return made == self.wish.paper.names(last.job) and not self.wish.paper.commit
 
     def _tasks(self, left: list[tuple[int, Target]]) -> Iterator[Task]:
         """What is to be compiled. Runs beside the work: each job is read when its turn comes."""
@@ -122,7 +128,7 @@ class Tree:
                 continue
             made_from = self._made_from(number, target, root, read)
             if made_from is not None and read.value is not None:
-                yield number, (read.value.job, made_from)
+                yield number, (read.value.job, made_from, self.wish.paper)
 
     def _made_from(self, number: int, target: Target, root: Path, read: Reading) -> MadeFrom | None:
         """What a job is made from; None where nothing is to be compiled, which is then settled."""

@@ -36,13 +36,15 @@ DOTTED = Pen(0.25, (0.3, 1.2))
 class Run:
     """Lines and arcs joined end to end, one tuple for each run; drawn, filled, or both.
 
-    `fill` is a grey from 0 to 1; holes are left out by the even-odd rule.
+    `fill` is a grey from 0 to 1; holes are left out by the even-odd rule. Where `within` holds
+    closed runs, nothing shows outside them.
     """
 
     runs: tuple[tuple[Segment, ...], ...]
     pen: Pen | None = NARROW
     fill: float | None = None
     closed: bool = False
+    within: tuple[tuple[Segment, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,6 +40,11 @@ class Label:
         """Width and height of the text, mm."""
         return max(text_width(t, SIZE) for t in self.lines) + 1.0, LINE * len(self.lines)
 
+    @property
+    def fits(self) -> bool:
+        """Whether the text fits inside its region, level or upright."""
+        return _spot(self.region, self.size) is not None or _upright(self) is not None
+
 
 def place(labels: tuple[Label, ...], taken: list[Box], room: Box) -> tuple[Item, ...]:
     """All labels as items.
@@ -49,10 +54,9 @@ def place(labels: tuple[Label, ...], taken: list[Box], room: Box) -> tuple[Item,
         taken: Boxes that no label outside its region may cover.
         room: What labels may use, mm on paper.
     """
-    if sum(_fits(label) for label in labels) < len(labels) - MOST_BESIDE:
+    if sum(label.fits for label in labels) < len(labels) - MOST_BESIDE:
         labels = tuple(
-            label if _fits(label) else replace(label, lines=(str(label.number),))
-            for label in labels
+            label if label.fits else replace(label, lines=(str(label.number),)) for label in labels
         )
     items: list[Item] = []
     outside: list[int] = []
@@ -71,11 +75,6 @@ def place(labels: tuple[Label, ...], taken: list[Box], room: Box) -> tuple[Item,
         others = [box for i, boxes in enumerate(covered) if i != index for box in boxes]
         items += _beside(labels[index], covered[index], others, texts, room)
     return tuple(items)
-
-
-def _fits(label: Label) -> bool:
-    """Whether the text fits inside its region, level or upright."""
-    return _spot(label.region, label.size) is not None or _upright(label) is not None
 
 
 def _covered(region: Region) -> list[Box]:
@@ -132,11 +131,18 @@ def _text(label: Label, middle: Point, angle: float) -> list[Item]:
 
 
 def _beside(
-    label: Label, own: list[Box], others: list[Box], texts: list[Box], room: Box
+    label: Label,
+    own: list[Box],
+    others: list[Box],
+    texts: list[Box],
+    room: Box,
+    *,
+    across: bool = False,
 ) -> list[Item]:
     """The text near the region, with a leader that ends in a dot on it: the shortest that is free.
 
-    A region of several pieces is labelled at any one of them.
+    A region of several pieces is labelled at any one of them. The leader runs `across` a neighbour
+    only where there is no other way; the text never does.
     """
     best: tuple[float, Box, Point, Point] | None = None
     holes = tuple(outline for outline in label.region.outlines if outline.area < 0)
@@ -151,8 +157,10 @@ def _beside(
                 continue
             if any(_meet(box, other) for boxes in (texts, own, others) for other in boxes):
                 continue
-            if not _crosses(target, edge, texts) and not _crosses(target, edge, others):
+            if not _crosses(target, edge, texts if across else [*texts, *others]):
                 best = (long, box, target, edge)
+    if best is None and not across:
+        return _beside(label, own, others, texts, room, across=True)
     if best is None:
         return []  # told in the table of regions
     _, box, target, edge = best

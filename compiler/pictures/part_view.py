@@ -9,6 +9,8 @@ import math
 from dataclasses import dataclass
 
 from compiler.geometry import Arc, Outline, Point, Region, Segment
+from compiler.geometry.combine import difference
+from compiler.geometry.errors import GeometryError
 from compiler.job import Job
 from compiler.part.model import Part
 from compiler.pictures import marks
@@ -32,6 +34,7 @@ from compiler.units.number import LENGTH_DECIMALS, Units, in_units, short
 
 LEFT, BELOW, RIGHT, ABOVE = 22.0, 17.0, 16.0, 9.0  # mm on paper around the work, for dimensions
 MOST_VALUES = 18
+MOST_SIZES = 3  # diameters and radii in a label; the table of regions has them all
 OBSTACLE_SHOWN = 0.12  # of the stock's longer side: obstacles are drawn no further out
 
 
@@ -131,6 +134,20 @@ def circle_of(outline: Outline) -> Arc | None:
     return first if same else None
 
 
+def round_sizes(region: Region, units: Units) -> tuple[str, ...]:
+    """Diameters of whole circles and radii of other arcs, as ISO 129-1 writes them: Ø12, R3."""
+    wholes: dict[str, int] = {}
+    radii: set[float] = set()
+    for outline in region.outlines:
+        if (arc := circle_of(outline)) is not None:
+            said = f"Ø{value(2 * arc.radius, units)}"
+            wholes[said] = wholes.get(said, 0) + 1
+        else:
+            radii |= {round(s.radius, 4) for s in outline.segments if isinstance(s, Arc)}
+    found = [f"{many} × {said}" if many > 1 else said for said, many in wholes.items()]
+    return (*found, *dict.fromkeys(f"R{value(radius, units)}" for radius in sorted(radii)))
+
+
 def _runs(region: Region) -> tuple[tuple[Segment, ...], ...]:
     return tuple(outline.segments for outline in region.outlines)
 
@@ -185,20 +202,31 @@ def _values(job: Job, view: Scene, frame: Frame) -> list[Item]:
     return [*below(across, corner.y, reach=2.5), *beside(upward, corner.x, left=True, reach=2.5)]
 
 
+def _uncovered(region: Region, higher: list[Region]) -> Region:
+    """What of a region shows from above: a label belongs there."""
+    try:
+        for other in higher:
+            region = difference(region, other)
+    except GeometryError:  # a label's place is not worth failing a drawing
+        return region
+    return region
+
+
 def _labels(job: Job, part: Part, view: Scene, frame: Frame) -> tuple[Label, ...]:
     """A label for each region and each obstacle; numbered as the sheet's table lists them."""
     found: list[Label] = []
     stands = {region.name: n for n, region in enumerate(part.standing, start=1)}
     holds = {b.name: n for n, b in enumerate(part.obstacles, start=len(stands) + 1)}
-    for name, top, region in view.standing:
-        biggest = max(region.outlines, key=lambda o: o.area)
-        lines = [name]
-        if (arc := circle_of(biggest)) is not None:
-            many = sum(o.area > 0 for o in region.outlines)
-            times = f"{many} × " if many > 1 else ""
-            lines.append(f"{times}Ø{value(2 * arc.radius, job.units)}")
-        lines.append(f"top Z {value(top, job.units)}")
-        found.append(Label(frame.region(region), tuple(lines), stands[name]))
+    for index, (name, top, region) in enumerate(view.standing):
+        free = frame.region(_uncovered(region, [r for _, _, r in view.standing[index + 1 :]]))
+        ending = f"top Z {value(top, job.units)}"
+        sizes = round_sizes(region, job.units)
+        full = Label(free, (name, ", ".join(sizes), ending), stands[name])
+        whole = bool(sizes) and all(size[0] != "R" for size in sizes)
+        if whole or (0 < len(sizes) <= MOST_SIZES and full.fits):
+            found.append(full)
+        else:  # radii only where there is room for them inside; the table has them all
+            found.append(Label(free, (name, ending), stands[name]))
     for name, top, region in view.obstacles:
         biggest = max(region.outlines, key=lambda o: o.area)
         text = (name, f"up to Z {value(top, job.units)}")

@@ -1,26 +1,29 @@
-"""One operation from above: every move by a line of its own kind, with a legend and a scale."""
+"""One operation from above: what its cutter sweeps, what stands, and every move by its own line."""
 
-from compiler.geometry import Arc, Line, Point, Segment
+import math
+
+from compiler.geometry import Arc, Line, Point, Region, Segment
 from compiler.job import Job
-from compiler.motion import OperationPath, Point3, Rapid, Role, Straight, Turn
+from compiler.motion import OperationPath, Point3, Rapid, Role, Turn
 from compiler.part.model import Part
 from compiler.pictures import marks
-from compiler.pictures.display import Item, Pen, Picture, Run, Words, text_width
+from compiler.pictures.display import HATCH, Item, Pen, Picture, Run, Words, text_width
 from compiler.pictures.frame import Box, Frame, joined, scale_for
+from compiler.pictures.hatch import hatch
 from compiler.pictures.part_view import Scene, scene
-
-Kind = Role | None  # None: a rapid
-
-# Told apart by line, not by colour: whole, dashes of several lengths, dots; wide ones go down.
-PENS: tuple[tuple[Kind, str, Pen], ...] = (
-    (Role.CUT, "cut", Pen(0.2)),
-    (Role.LEAD, "run on or off", Pen(0.2, (0.9, 0.5), 0.0)),
-    (Role.LINK, "link at depth", Pen(0.2, (3.0, 1.0))),
-    (Role.RAMP, "ramp or helix down", Pen(0.45, (2.2, 0.7, 0.4, 0.7))),
-    (None, "rapid at clearance", Pen(0.25, (0.2, 1.1))),
+from compiler.pictures.path_notes import (
+    BACKGROUND,
+    HELD,
+    LEGEND,
+    PENS,
+    START_ROOM,
+    SWEPT,
+    Kind,
+    ends,
+    legend,
 )
-BACKGROUND = Pen(0.13, grey=0.45)
-LEGEND = 4.4  # mm a row
+
+STANDING_HATCH = 2.0  # mm from row to row
 LONG_RUN = 12.0  # mm on paper: shorter ones show no direction
 
 
@@ -37,26 +40,29 @@ def path_drawing(job: Job, part: Part, path: OperationPath, room: Point) -> Pict
     view = scene(part)
     box = _reach(view, sorted_moves)
     tool = job.tool(path.tool)
-    foot = LEGEND * 2 + 4
+    foot = LEGEND * 2 + START_ROOM + 2
     name, scale = scale_for(box[2] - box[0], box[3] - box[1], Point(room.x - 4, room.y - foot - 8))
     width = max((box[2] - box[0]) * scale + 4, min(room.x, 120.0))
     height = (box[3] - box[1]) * scale + foot + 8
     off = (width - (box[2] - box[0]) * scale) / 2
     frame = Frame(name, scale, Point(box[0] - off / scale, box[1] - (foot + 1) / scale))
     items: list[Item] = []
-    for region, fill in (
-        (view.stock, 1.0),
-        *((region, 0.75) for _, _, region in view.obstacles),
-        *((region, 0.9) for _, _, region in view.standing),
-    ):
-        runs = tuple(outline.segments for outline in frame.region(region).outlines)
-        items.append(Run(runs, BACKGROUND, fill=fill, closed=True))
+    stock = _outlines(frame, view.stock)
+    items.append(_swept(path, frame, tool.radius * scale, part.stock_top, stock))
+    items.append(Run(stock, BACKGROUND, closed=True))
+    for _, _, region in view.obstacles:
+        items.append(Run(_outlines(frame, region), BACKGROUND, fill=HELD, closed=True))
+    for _, _, region in view.standing:
+        rows = tuple((row,) for row in hatch(frame.region(region), STANDING_HATCH, math.pi / 4))
+        items.append(Run(_outlines(frame, region), BACKGROUND, fill=1.0, closed=True))
+        items.append(Run(rows, HATCH))
     for kind, _, pen in PENS:
         if runs := tuple(_chained(frame, sorted_moves.get(kind, []))):
             items.append(Run(runs, pen))
             items += _ways(runs) if kind is Role.CUT else []
-    items += _ends(path, frame, tool.radius * scale)
-    items += _legend({kind for kind in sorted_moves if sorted_moves[kind]}, foot, width)
+    items += ends(path, frame, tool.radius * scale, (0.0, foot - START_ROOM, width, height - 8))
+    kinds = {kind for kind in sorted_moves if sorted_moves[kind]}
+    items += legend(kinds, foot, width, held=bool(view.obstacles))
     title = f"{path.operation}, {path.tool}, scale {name}"
     items.append(Words(Point(0, height - 3.5), title, size=3.0, bold=True))
     items += marks.scale_bar(Point(text_width(title, 3.0) + 4, height - 3.5), scale, job.units)
@@ -118,40 +124,25 @@ def _reach(view: Scene, moves: dict[Kind, list[Segment]]) -> Box:
     return joined(boxes)
 
 
-def _ends(path: OperationPath, frame: Frame, radius: float) -> list[Item]:
-    """Where the tool first goes down, drawn to size, and where each later descent is."""
-    items: list[Item] = []
-    before: Point3 | None = None
-    down: list[Point] = []
+def _outlines(frame: Frame, region: Region) -> tuple[tuple[Segment, ...], ...]:
+    return tuple(outline.segments for outline in frame.region(region).outlines)
+
+
+def _swept(
+    path: OperationPath,
+    frame: Frame,
+    radius: float,
+    top: float,
+    stock: tuple[tuple[Segment, ...], ...],
+) -> Run:
+    """What the cutter goes over below the stock's top: its path as wide as the cutter."""
+    segments: list[Segment] = []
+    here: Point3 | None = None
     for move in path.moves:
-        if before is not None and not isinstance(move, Rapid):
-            falls = isinstance(move, Straight) and before.xy.distance(move.to.xy) < 1e-6
-            if falls and move.to.z < before.z - 1e-6:
-                down.append(frame.point(move.to.xy))
-        before = move.to
-    for index, at in enumerate(dict.fromkeys(down)):
-        if index == 0:
-            items.append(marks.circle(at, radius, Pen(0.25)))
-            items.append(Words(at.plus(Point(radius + 0.8, -0.9)), "start", bold=True, halo=True))
-        items.append(marks.circle(at, 0.7, pen=None, fill=0.0))
-    return items
-
-
-def _legend(kinds: set[Kind], top: float, width: float) -> list[Item]:
-    """What each line means, two rows under the drawing; only lines that occur."""
-    items: list[Item] = []
-    x, y = 0.0, top - LEGEND - 1.5
-    for kind, words, pen in PENS:
-        if kind not in kinds:
-            continue
-        wide = 12.0 + text_width(words, 2.6) + 5.0
-        if x + wide > width and x > 0:
-            x, y = 0.0, y - LEGEND
-        items.append(marks.line(Point(x, y + 0.9), Point(x + 10, y + 0.9), pen))
-        items.append(Words(Point(x + 11.5, y), words))
-        x += wide
-    if x + 24.0 > width:
-        x, y = 0.0, y - LEGEND
-    items.append(marks.circle(Point(x + 1.5, y + 0.9), 0.7, pen=None, fill=0.0))
-    items.append(Words(Point(x + 4.0, y), "down in air"))
-    return items
+        if here is not None and not isinstance(move, Rapid) and min(here.z, move.to.z) < top:
+            if isinstance(move, Turn):
+                segments.append(Arc(here.xy, move.to.xy, move.centre, move.ccw))
+            else:
+                segments.append(Line(here.xy, move.to.xy))
+        here = move.to
+    return Run(tuple(_chained(frame, segments)), Pen(2 * radius, grey=SWEPT), within=stock)

@@ -26,7 +26,14 @@ def svg(picture: Picture, title: str) -> str:
         f"<title>{_clean(title)}</title>",
         f'<rect x="{edge}" y="{edge}" width="{w}" height="{h}" fill="#fff"/>',
     ]
-    rows += [_item(item, picture.height) for item in picture.items]
+    for number, item in enumerate(picture.items):
+        if isinstance(item, Run) and item.within:
+            path = "".join(_path(run, picture.height, True) for run in item.within)
+            clip = f'<path d="{path}" clip-rule="evenodd"/>'
+            rows.append(f'<clipPath id="within{number}">{clip}</clipPath>')
+            rows.append(f'<g clip-path="url(#within{number})">{_item(item, picture.height)}</g>')
+        else:
+            rows.append(_item(item, picture.height))
     return "\n".join((*rows, "</svg>", ""))
 
 

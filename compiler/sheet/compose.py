@@ -27,6 +27,7 @@ def compose(
         setup.checks(job, part, plan, say),
         tooling.tools(job, plan, say),
         running.operations(plan, report, say),
+        running.cuts(part, plan, report, say),
         setup.standing(part, say),
         proof.evidence(report, say),
         proof.leftovers(report, say),

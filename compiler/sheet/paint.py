@@ -7,7 +7,7 @@ from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
 
-from compiler.geometry import Arc
+from compiler.geometry import Arc, Segment
 from compiler.pictures.display import Item, Picture, Run, Words
 from compiler.sheet.fonts import BODY, BOLD
 
@@ -48,8 +48,25 @@ def _item(canvas: Canvas, item: Item) -> None:
 
 
 def _run(canvas: Canvas, item: Run) -> None:
+    if item.within:
+        canvas.saveState()
+        canvas.clipPath(_path(canvas, item.within, closed=True), stroke=0, fill=0, fillMode=0)
+    path = _path(canvas, item.runs, closed=item.closed)
+    if item.pen is not None:
+        canvas.setStrokeGray(item.pen.grey)
+        canvas.setLineWidth(item.pen.width * mm)
+        canvas.setDash([d * mm for d in item.pen.dash] if item.pen.dash else [])
+    if item.fill is not None:
+        canvas.setFillGray(item.fill)
+    canvas.drawPath(path, stroke=item.pen is not None, fill=item.fill is not None, fillMode=0)
+    if item.within:
+        canvas.restoreState()
+
+
+def _path(canvas: Canvas, runs: tuple[tuple[Segment, ...], ...], *, closed: bool) -> Any:
+    """All runs as one path."""
     path = canvas.beginPath()
-    for run in item.runs:
+    for run in runs:
         if not run:
             continue
         path.moveTo(run[0].start.x * mm, run[0].start.y * mm)
@@ -58,15 +75,9 @@ def _run(canvas: Canvas, item: Run) -> None:
                 _arc(path, segment)
             else:
                 path.lineTo(segment.end.x * mm, segment.end.y * mm)
-        if item.closed:
+        if closed:
             path.close()
-    if item.pen is not None:
-        canvas.setStrokeGray(item.pen.grey)
-        canvas.setLineWidth(item.pen.width * mm)
-        canvas.setDash([d * mm for d in item.pen.dash] if item.pen.dash else [])
-    if item.fill is not None:
-        canvas.setFillGray(item.fill)
-    canvas.drawPath(path, stroke=item.pen is not None, fill=item.fill is not None, fillMode=0)
+    return path
 
 
 def _arc(path: Any, arc: Arc) -> None:

@@ -1,6 +1,7 @@
 """The setup sheet as PDF: A4, Letter for jobs in inches, black on white, same bytes each time."""
 
 import io
+from collections.abc import Mapping
 from typing import Any
 
 from reportlab.lib.pagesizes import A4, LETTER
@@ -27,7 +28,7 @@ from compiler.pictures.tool_view import tool_drawing
 from compiler.plan.model import OperationList
 from compiler.sheet import layout
 from compiler.sheet.compose import compose
-from compiler.sheet.content import Content, Section
+from compiler.sheet.content import Content, Lines, Section
 from compiler.sheet.fonts import BODY, register
 from compiler.sheet.paint import Drawing
 from compiler.sheet.setup import deepest
@@ -73,10 +74,15 @@ def render(
             drawing = tool_drawing(used_tools(job, plan), job.units, Point(width / mm, 75.0))
             tools = [*layout.column(section, width), Spacer(0, 2 * mm), Drawing(drawing)]
             story += [KeepTogether(tools), Spacer(0, 4 * mm)]
+        elif section.key == "cuts" and motions is not None:
+            continue  # said under the pictures
         elif section.key not in ("setup", "checks"):
             story += layout.section(section, width)
     if motions is not None:
-        story += _pictures(job, part, motions, width)
+        said = {
+            op.id: text for op, text in zip(plan.operations, _lines(found["cuts"]), strict=True)
+        }
+        story += _pictures(job, part, motions, said, width)
     out = io.BytesIO()
     document = BaseDocTemplate(
         out,
@@ -126,14 +132,21 @@ def _first_page(
     ]
 
 
-def _pictures(job: Job, part: Part, motions: Motions, width: float) -> list[Flowable]:
-    """One picture an operation."""
+def _lines(section: Section) -> tuple[str, ...]:
+    return tuple(item for part in section.parts if isinstance(part, Lines) for item in part.items)
+
+
+def _pictures(
+    job: Job, part: Part, motions: Motions, said: Mapping[str, str], width: float
+) -> list[Flowable]:
+    """One picture an operation, with what it cuts and what remains said below it."""
     story: list[Flowable] = []
     for path in motions.paths:
         picture = path_drawing(job, part, path, Point(width / mm, HALF_PAGE))
         if picture.factor < 1:  # a whole page for what would be too small on half of one
             picture = path_drawing(job, part, path, Point(width / mm, WHOLE_PAGE))
-        story += [KeepTogether([Drawing(picture)]), Spacer(0, 5 * mm)]
+        below = layout.words(said.get(path.operation, ""), layout.CELL)
+        story += [KeepTogether([Drawing(picture), Spacer(0, 1 * mm), below]), Spacer(0, 5 * mm)]
     return story
 
 

@@ -1,6 +1,7 @@
 """The operations in order, as the machine will do them, with what the evidence measured."""
 
 from compiler.judge.model import OperationFacts, Report
+from compiler.part.model import Part
 from compiler.plan.model import Operation, OperationList
 from compiler.sheet.content import Lines, Section, Table
 from compiler.sheet.say import Say, time
@@ -85,6 +86,35 @@ def _row(
         "" if facts is None else time(facts.time_s),
         "" if facts is None else str(facts.first_line),
     )
+
+
+def cuts(part: Part, plan: OperationList, report: Report, say: Say) -> Section:
+    """What each operation takes away and what stays after it: a line an operation, in order."""
+    facts = {entry.operation: entry for entry in report.operations}
+    said = tuple(
+        _cut(part, operation, facts.get(operation.id), say) for operation in plan.operations
+    )
+    return Section("cuts", "What each operation cuts, and what remains", (Lines(said),))
+
+
+def _cut(part: Part, operation: Operation, facts: OperationFacts | None, say: Say) -> str:
+    bottom = min((level.bottom_mm for level in operation.levels), default=part.stock_top)
+    top = max((level.top_mm for level in operation.levels), default=part.stock_top)
+    taken = f"cuts {say.volume(facts.removed_mm3)} " if facts is not None else "cuts "
+    words = f"{operation.id}: {taken}from Z {say.bare(top)} to Z {say.bare(bottom)}"
+    if facts is not None:
+        words += f", {time(facts.time_s)}, from line {facts.first_line}"
+    stays = [region.name for region in part.standing if region.top > bottom + 1e-9]
+    left = [
+        f"{say.length(allowance)} on {where}"
+        for allowance, where in (
+            (operation.wall_allowance_mm, "the walls"),
+            (operation.floor_allowance_mm, "the floor"),
+        )
+        if allowance > 0
+    ]
+    words += f". Remains: {', '.join(stays)}" if stays else ". Remains: nothing above that"
+    return words + (f", with {' and '.join(left)} to come." if left else ".")
 
 
 def reasons(plan: OperationList) -> Section:

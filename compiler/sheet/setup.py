@@ -3,6 +3,8 @@
 from compiler.job import Job
 from compiler.judge.model import Report
 from compiler.part.model import Part
+from compiler.pictures.frame import shown
+from compiler.pictures.part_view import round_sizes
 from compiler.plan.model import OperationList
 from compiler.sheet.content import Checks, Content, Facts, Section, Table
 from compiler.sheet.say import Say, time
@@ -23,6 +25,7 @@ def title_block(job: Job, report: Report, version: str, commit: str | None) -> C
             title.number[:24],  # bound, so that the digest is on every page whatever they hold
             f"rev {title.revision[:8]}" if title.revision else "",
             f"digest {digest}",
+            f"commit {commit[:12]}" if commit else "",
         )
         if said
     )
@@ -106,6 +109,7 @@ def standing(part: Part, say: Say) -> Section:
         (
             str(number),
             region.name + (f": {region.about}" if region.about else ""),
+            ", ".join(round_sizes(shown(region.region, part.stock), say.units)),
             *_extents(region.region.bounds, part.stock.bounds, say),
             say.z(region.top),
             "" if region.tolerance is None else f"±{say.bare(region.tolerance)}",
@@ -116,6 +120,7 @@ def standing(part: Part, say: Say) -> Section:
         (
             str(number),
             f"{blocked.name} (no tool below)",
+            "",
             *_extents(blocked.region.bounds, None, say),
             say.z(blocked.top),
             "",
@@ -127,10 +132,10 @@ def standing(part: Part, say: Say) -> Section:
         f"What stands, and where no tool may be ({say.unit} from the datum)",
         (
             Table(
-                ("No.", "Region", "X from", "X to", "Y from", "Y to", "Top Z", "Tolerance"),
+                ("No.", "Region", "Ø, R", "X from", "X to", "Y from", "Y to", "Top Z", "Tolerance"),
                 tuple(rows),
-                (0.6, 4.0, 1.2, 1.2, 1.2, 1.2, 1.2, 1.2),
-                frozenset({2, 3, 4, 5, 6, 7}),
+                (0.6, 3.3, 1.7, 1.15, 1.15, 1.15, 1.15, 1.15, 1.15),
+                frozenset({3, 4, 5, 6, 7, 8}),
             ),
         ),
     )

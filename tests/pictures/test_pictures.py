@@ -17,7 +17,8 @@ from compiler.pictures.display import Run, Words, text_width
 from compiler.pictures.frame import SCALES, scale_for
 from compiler.pictures.hatch import hatch
 from compiler.pictures.ordinates import spread, thinned
-from compiler.pictures.part_view import part_scale, plan_drawing, scene
+from compiler.pictures.part_view import part_scale, plan_drawing, round_sizes, scene
+from compiler.pictures.path_notes import PENS
 from compiler.pictures.path_view import path_drawing
 from compiler.pictures.tool_view import tool_drawing
 
@@ -190,3 +191,62 @@ def test_a_higher_region_is_drawn_over_the_lower_one_it_stands_on():
         ),
     )
     assert [name for name, _, _ in scene(part).standing] == ["ring", "pad"]
+
+
+def test_diameters_and_radii_as_iso_129_writes_them():
+    """ISO 129-1: the signs Ø and R stand before the value (from memory of the standard)."""
+    two = Region((circle(Point(0, 0), 6), circle(Point(30, 0), 6)))
+    assert round_sizes(two, "mm") == ("2 × Ø12",)
+    bored = Region((circle(Point(0, 0), 22), circle(Point(0, 0), 12).reversed()))
+    assert round_sizes(bored, "mm") == ("Ø44", "Ø24")
+    plate = Region((rectangle(Point(0, 0), Point(40, 20), 5.08),))
+    assert round_sizes(plate, "inch") == ("R0.2",)
+    assert round_sizes(Region((rectangle(Point(0, 0), Point(4, 2)),)), "mm") == ()
+
+
+def test_what_is_swept_is_as_wide_as_the_cutter_and_ends_with_the_stock():
+    job, part, path = bracket.job(), bracket.part(), bracket.motions().paths[0]
+    picture = path_drawing(job, part, path, Point(250, 200))
+    (swept,) = (item for item in picture.items if isinstance(item, Run) and item.within)
+    assert swept.pen is not None
+    assert swept.pen.width == pytest.approx(job.tool(path.tool).diameter * picture.factor)
+    xs = [p.x for run in swept.within for s in run for p in (s.start, s.end)]
+    assert max(xs) - min(xs) == pytest.approx(7 * 25.4 * picture.factor)
+    root = ElementTree.fromstring(operation_view(job, part, path))
+    clips = {clip.get("id") for clip in root.iter(f"{NAMESPACE}clipPath")}
+    used = {g.get("clip-path", "")[5:-1] for g in root.iter(f"{NAMESPACE}g")}
+    assert clips == used and clips
+
+
+def test_the_word_start_keeps_off_the_path():
+    job, part, path = bracket.job(), bracket.part(), bracket.motions().paths[0]
+    picture = path_drawing(job, part, path, Point(250, 200))
+    (word,) = (i for i in picture.items if isinstance(i, Words) and i.text == "start")
+    wide = text_width("start", word.size)
+    lines = [
+        segment.at(k / 40)
+        for item in picture.items
+        if isinstance(item, Run) and item.pen in [pen for _, _, pen in PENS]
+        for run in item.runs
+        for segment in run
+        for k in range(41)
+    ]
+    assert lines
+    for p in lines:
+        inside = abs(p.x - word.at.x) < wide / 2 and word.at.y < p.y < word.at.y + 0.7 * word.size
+        assert not inside
+
+
+def test_a_label_finds_the_part_of_its_region_that_shows():
+    """A pad that stands on a ring: the ring's label must not lie on the pad."""
+    under = replace(
+        bracket.part().standing[0],
+        name="ring",
+        top=-2.0,
+        region=Region((circle(Point(90, 60), 40),)),
+    )
+    pad = replace(under, name="pad", top=0.0, region=Region((circle(Point(90, 60), 15),)))
+    part = replace(bracket.part(), standing=(under, pad))
+    drawing = plan_drawing(bracket.job(units="mm"), part, ("1:1", 1.0))
+    words = {i.text: i for i in drawing.items if isinstance(i, Words) and i.bold}
+    assert words["ring"].at.distance(words["pad"].at) > 15

@@ -176,3 +176,35 @@ def test_markdown_can_not_be_broken_out_of():
     assert "\n# c" not in text
     assert "<script>" not in text.replace("\\<", "")
     assert "a \\| b" in text
+
+
+def test_a_commit_is_on_every_page():
+    pdf = render(
+        bracket.job(),
+        bracket.part(),
+        bracket.plan(),
+        bracket.report(),
+        version="0.1.0",
+        commit="0123456789abcdef",
+        motions=bracket.motions(),
+    )
+    for page in PdfReader(io.BytesIO(pdf)).pages:
+        assert "commit 0123456789ab" in page.extract_text()
+
+
+def test_each_picture_says_what_is_cut_and_what_remains(printed):
+    """100000 mm3 are 6.102 in3 (1 in = 25.4 mm)."""
+    assert "rough: cuts 6.102 in³ from Z 0 to Z -0.5, 4 min 05 s, from line 31." in printed
+    assert (
+        "Remains: boss, lug, rail, with 0.01 in on the walls and 0.005 in on the floor" in printed
+    )
+    content = compose(
+        bracket.job(), bracket.part(), bracket.plan(), bracket.report(), version="0.1.0"
+    )
+    (section,) = (s for s in content.sections if s.key == "cuts")
+    assert len(section.parts[0].items) == len(bracket.plan().operations)
+
+
+def test_diameters_and_radii_are_told(printed):
+    assert "Ø1.8" in printed  # of the boss
+    assert "R0.2" in printed  # of the lug's corners

@@ -1,0 +1,123 @@
+"""What is written on an operation's picture: where it starts, and what lines and greys mean."""
+
+import math
+
+from compiler.geometry import Arc, Line, Point, Region, Segment
+from compiler.geometry.build import rectangle
+from compiler.motion import OperationPath, Point3, Rapid, Role, Straight, Turn
+from compiler.pictures import marks
+from compiler.pictures.display import HATCH, Item, Pen, Run, Words, text_width
+from compiler.pictures.frame import Box, Frame
+from compiler.pictures.hatch import hatch
+
+Kind = Role | None  # None: a rapid
+
+# Told apart by line, not by colour: whole, dashes of several lengths, dots; wide ones go down.
+PENS: tuple[tuple[Kind, str, Pen], ...] = (
+    (Role.CUT, "cut", Pen(0.2)),
+    (Role.LEAD, "run on or off", Pen(0.2, (0.9, 0.5), 0.0)),
+    (Role.LINK, "link at depth", Pen(0.2, (3.0, 1.0))),
+    (Role.RAMP, "ramp or helix down", Pen(0.45, (2.2, 0.7, 0.4, 0.7))),
+    (None, "rapid at clearance", Pen(0.25, (0.2, 1.1))),
+)
+BACKGROUND = Pen(0.13, grey=0.45)
+SWEPT, HELD = 0.87, 0.7  # greys: what the cutter goes over, what holds the work
+LEGEND = 4.4  # mm a row
+START_ROOM = 4.5  # mm between drawing and legend, where the word `start` may stand
+
+
+def ends(path: OperationPath, frame: Frame, radius: float, room: Box) -> list[Item]:
+    """Where the tool first goes down, drawn to size, and where each later descent is."""
+    items: list[Item] = []
+    before: Point3 | None = None
+    down: list[Point] = []
+    drawn: set[tuple[int, int]] = set()  # squares of paper that a word should not cover
+    for move in path.moves:
+        if before is not None and not isinstance(move, Rapid):
+            falls = isinstance(move, Straight) and before.xy.distance(move.to.xy) < 1e-6
+            if falls and move.to.z < before.z - 1e-6:
+                down.append(frame.point(move.to.xy))
+        if before is not None:
+            drawn |= _along(frame, before, move)
+        before = move.to
+    for index, at in enumerate(dict.fromkeys(down)):
+        items.append(marks.circle(at, 0.7, pen=None, fill=0.0))
+        if index == 0:
+            items.append(marks.circle(at, radius, Pen(0.25)))
+            items += _start(at, radius, drawn, room)
+    return items
+
+
+def _along(frame: Frame, start: Point3, move: Straight | Turn | Rapid) -> set[tuple[int, int]]:
+    """The squares of a millimetre of paper that a move runs through."""
+    segment: Segment = Line(start.xy, move.to.xy)
+    if isinstance(move, Turn):
+        segment = Arc(start.xy, move.to.xy, move.centre, move.ccw)
+    count = max(1, math.ceil(segment.length * frame.scale * 1.5))
+    places = (frame.point(segment.at(k / count)) for k in range(count + 1))
+    return {(math.floor(p.x), math.floor(p.y)) for p in places}
+
+
+def _start(at: Point, radius: float, drawn: set[tuple[int, int]], room: Box) -> list[Item]:
+    """The word `start` where it covers least of the path, on a leader if that is further off."""
+    wide, tall = text_width("start", 2.6), 2.6
+    best: tuple[int, float, Point] | None = None
+    for off in (1.0, 3.0, 6.0, 10.0, 15.0, 22.0):
+        for step in range(16):
+            way = Point(math.cos(step * math.pi / 8), math.sin(step * math.pi / 8))
+            middle = at.plus(Point(way.x * (wide / 2 + radius + off), way.y * (radius + off + 1)))
+            box = (middle.x - wide / 2, middle.y - 1.3, middle.x + wide / 2, middle.y + 1.3)
+            if not (room[0] <= box[0] and room[1] <= box[1] and box[2] <= room[2]):
+                continue
+            if box[3] > room[3]:
+                continue
+            over = sum(
+                (x, y) in drawn
+                for x in range(math.floor(box[0]), math.floor(box[2]) + 1)
+                for y in range(math.floor(box[1]), math.floor(box[3]) + 1)
+            )
+            if best is None or (over, off) < best[:2]:
+                best = (over, off, middle)
+        if best is not None and best[0] == 0:
+            break
+    middle = best[2] if best is not None else at.plus(Point(radius + wide / 2 + 1, 0))
+    word = Words(middle.plus(Point(0, -0.35 * tall)), "start", 2.6, "middle", bold=True, halo=True)
+    if best is None or best[1] <= 1.0:
+        return [word]
+    ahead = middle.minus(at).unit()
+    return [marks.line(at.plus(ahead, radius), middle.plus(ahead, -min(wide, 3.0))), word]
+
+
+def legend(kinds: set[Kind], top: float, width: float, *, held: bool) -> list[Item]:
+    """What each line and each grey means, under the drawing; only what occurs."""
+    items: list[Item] = []
+    x, y = 0.0, top - START_ROOM - LEGEND
+
+    def room_for(words: str, mark: float) -> None:
+        nonlocal x, y
+        if x > 0 and x + mark + text_width(words, 2.6) > width:
+            x, y = 0.0, y - LEGEND
+
+    def said(words: str, mark: float) -> None:
+        nonlocal x
+        items.append(Words(Point(x + mark + 1.5, y), words))
+        x += mark + 1.5 + text_width(words, 2.6) + 3.5
+
+    for kind, words, pen in PENS:
+        if kind in kinds:
+            room_for(words, 10.0)
+            items.append(marks.line(Point(x, y + 0.9), Point(x + 10, y + 0.9), pen))
+            said(words, 10.0)
+    room_for("down in air", 2.0)
+    items.append(marks.circle(Point(x + 1.0, y + 0.9), 0.7, pen=None, fill=0.0))
+    said("down in air", 2.0)
+    swatches = [("cut over", SWEPT), ("stands", None), *([("holds the work", HELD)] * held)]
+    for words, grey in swatches:
+        room_for(words, 5.0)
+        box = [Point(x + a, y + b) for a, b in ((0, -0.3), (5, -0.3), (5, 2.1), (0, 2.1))]
+        items.append(marks.polygon(tuple(box), fill=grey, pen=BACKGROUND))
+        if grey is None:
+            area = Region((rectangle(box[0], box[2]),))
+            items.append(Run(tuple((row,) for row in hatch(area, 0.9, math.pi / 4)), HATCH))
+        said(words, 5.0)
+    return items
