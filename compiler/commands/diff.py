@@ -4,32 +4,32 @@ from __future__ import annotations
 
 import argparse
 from contextlib import ExitStack
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
-from compiler.commands.project import Target, find_root, one_job
 from compiler.commands.shell import Shell
 from compiler.diagnostics import Diagnostic
 
 if TYPE_CHECKING:
+    from compiler.commands.sides import Side
     from compiler.compare.compare import Compiled
-    from compiler.compare.model import Difference
-    from compiler.job import Job
-    from compiler.road import Journey
-    from compiler.spec.load import Loaded
+    from compiler.compare.model import Difference, FamilyDifference
 
 
 def _arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
-        "before", metavar="A", help="a file, FILE#MEMBER, or REVISION:PATH of the git work tree"
+        "before",
+        metavar="A",
+        help="a job, a member as FILE#NAME, a whole family, or any of them in a revision of the "
+        "git work tree as REVISION:PATH",
     )
     parser.add_argument(
         "after",
         metavar="B",
         nargs="?",
-        help="the same (default: from A as its last commit has it)",
+        help="the same (default: a file is compared with its last commit, a revision with the "
+        "work tree)",
     )
     parser.add_argument("--markdown", action="store_true", help="as Markdown, for a review")
     parser.add_argument(
@@ -43,132 +43,113 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Asked:
-    """One side: as it was said, and where it is."""
-
-    said: str
-    target: Target
-    root: Path
-
-
 def _run(asked: argparse.Namespace, shell: Shell) -> int:
     from compiler.commands.revision import NoRevisionError
+    from compiler.commands.sides import MissingFileError, both_named, find_side
 
-    before, after = asked.before, asked.after
-    if after is None:
-        before, after = _last_commit(before), before
     with ExitStack() as stack:
         try:
-            sides = [_side(said, stack) for said in (before, after)]
+            said = both_named(asked.before, asked.after)
+            before, after = (find_side(name, stack) for name in said)
         except NoRevisionError as fault:
             shell.findings((_no_revision(str(fault)),), {})
             return UNABLE
-        except FileNotFoundError as fault:
-            shell.findings(fault.args[0], {})
+        except MissingFileError as fault:
+            shell.findings(fault.findings, {})
             return UNABLE
-        compiled = _compiled(sides, shell, quick=asked.quick)
-    if compiled is None:
-        return SHORT
+        if before.members() and after.members():
+            return _family(before, after, asked, shell)
+        return _one(before, after, asked, shell)
+
+
+def _one(before: Side, after: Side, asked: argparse.Namespace, shell: Shell) -> int:
+    """Two jobs."""
+    from compiler.commands.sides import compile_sides, read_sides
     from compiler.compare import compare
 
+    loaded = read_sides((before, after), shell)
+    if loaded is None:
+        return SHORT
+    compiled = compile_sides((before, after), loaded, shell, quick=asked.quick)
     difference = compare(*compiled)
-    _tell(difference, compiled, asked, shell)
-    if compiled[1].plan is None or any(not m.held_after for m in difference.margins):
+    if shell.format == "json":
+        shell.result(difference.model_dump_json(indent=2))
+    else:
+        shell.result(_words(difference, asked.markdown))
+    if asked.svg:
+        _draw(difference, compiled, Path(asked.svg), shell)
+    if _falls_short(difference, compiled[1]):
         return SHORT
     return SHORT if asked.exit_code and not difference.is_empty else GOOD
 
 
-def _last_commit(said: str) -> str:
-    path = Path(said)
-    return f"HEAD:{said}" if path.is_absolute() else f"HEAD:./{said}"
+def _family(before: Side, after: Side, asked: argparse.Namespace, shell: Shell) -> int:
+    """Two tables of members: those that both have, one by one; those that came and went."""
+    from compiler.commands.sides import compile_sides, read_sides
+    from compiler.compare import compare
+    from compiler.compare.model import FamilyDifference
 
-
-def _side(said: str, stack: ExitStack) -> _Asked:
-    from compiler.commands.revision import is_revision, taken_out
-
-    if is_revision(said):
-        file, _, member = said.partition("#")
-        spec = stack.enter_context(taken_out(file))
-        return _Asked(said, Target(spec.path, member), spec.root)
-    target, missing = one_job(said)
-    if missing:
-        raise FileNotFoundError(missing)
-    return _Asked(said, target, find_root(target.path))
-
-
-def _compiled(
-    sides: list[_Asked], shell: Shell, *, quick: bool
-) -> tuple[Compiled, Compiled] | None:
-    """Both sides as far as they come; None where one can't be read, which is told."""
-    from compiler.spec.load import load_job
-
-    read = [load_job(side.target.path, side.root, side.target.member) for side in sides]
-    for reading in read:
-        if reading.value is None:
-            shell.findings(reading.findings, reading.sources)
-    loaded = [reading.value for reading in read if reading.value is not None]
-    if len(loaded) < 2:
-        return None
-    journeys = _journeys([item.job for item in loaded], quick=quick)
-    both = []
-    for side, item, journey in zip(sides, loaded, journeys, strict=True):
-        if journey.failed:
-            shell.say(f"{side.said} falls short:")
-            shell.findings(item.origins.explain(journey.findings), item.sources)
-        both.append(_as_compiled(side, item, journey))
-    return both[0], both[1]
-
-
-def _journeys(jobs: list[Job], *, quick: bool) -> list[Journey]:
-    """Both jobs compiled, side by side; once only where they are the same."""
-    from compiler.commands.workers import cores, side_by_side
-    from compiler.road import compile_job, lower_job
-
-    if quick:
-        return [lower_job(job) for job in jobs]
-    if jobs[0].digest == jobs[1].digest:
-        return [compile_job(jobs[0])] * 2
-    tasks = [(number, (job,)) for number, job in enumerate(jobs)]
-    found = dict(side_by_side(compile_job, tasks, count=min(2, cores())))
-    return [found[0], found[1]]
-
-
-def _as_compiled(side: _Asked, loaded: Loaded, journey: Journey) -> Compiled:
-    from compiler.compare.compare import Compiled
-
-    return Compiled(
-        said=side.said,
-        loaded=loaded,
-        part=journey.part,
-        plan=journey.plan,
-        report=journey.report,
-        program=None if journey.written is None else journey.written.text,
+    old, new = before.members(), after.members()
+    changed, unchanged, short = [], 0, False
+    for name in (name for name in new if name in old):
+        pair = (before.member(name), after.member(name))
+        loaded = read_sides(pair, shell)
+        if loaded is None:
+            short = True
+        elif loaded[0].job.digest == loaded[1].job.digest:
+            unchanged += 1
+        else:
+            compiled = compile_sides(pair, loaded, shell, quick=asked.quick)
+            difference = compare(*compiled)
+            changed.append(difference)
+            short = short or _falls_short(difference, compiled[1])
+            if asked.svg:
+                path = Path(asked.svg)
+                _draw(difference, compiled, path.with_stem(f"{path.stem}-{name}"), shell)
+    found = FamilyDifference(
+        before=before.said,
+        after=after.said,
+        changed=tuple(changed),
+        added=tuple(name for name in new if name not in old),
+        removed=tuple(name for name in old if name not in new),
+        unchanged=unchanged,
     )
+    if shell.format == "json":
+        shell.result(found.model_dump_json(indent=2))
+    else:
+        shell.result(_family_words(found, asked.markdown))
+    return SHORT if short or (asked.exit_code and not found.is_empty) else GOOD
 
 
-def _tell(
-    difference: Difference,
-    compiled: tuple[Compiled, Compiled],
-    asked: argparse.Namespace,
-    shell: Shell,
-) -> None:
+def _falls_short(difference: Difference, after: Compiled) -> bool:
+    return after.plan is None or any(not margin.held_after for margin in difference.margins)
+
+
+def _words(difference: Difference, is_markdown: bool) -> str:
     from compiler.compare.markdown import as_markdown
     from compiler.compare.text import as_text
 
-    if shell.format == "json":
-        shell.result(difference.model_dump_json(indent=2))
-    else:
-        shell.result(as_markdown(difference) if asked.markdown else as_text(difference))
-    before, after = compiled[0].part, compiled[1].part
-    if asked.svg and before is not None and after is not None:
-        from compiler.compare.picture import as_svg
+    return as_markdown(difference) if is_markdown else as_text(difference)
 
-        picture = as_svg(difference, before, after)
-        Path(asked.svg).write_text(picture, encoding="utf-8", newline="\n")
-        shell.say(f"wrote {asked.svg}")
-    elif asked.svg:
-        shell.say(f"{asked.svg}: not written; one of the jobs has no sound outlines")
+
+def _family_words(found: FamilyDifference, is_markdown: bool) -> str:
+    from compiler.compare.words import family_words
+
+    parts = [_words(difference, is_markdown) for difference in found.changed]
+    return "\n".join([*parts, family_words(found, is_markdown)])
+
+
+def _draw(
+    difference: Difference, compiled: tuple[Compiled, Compiled], path: Path, shell: Shell
+) -> None:
+    before, after = compiled[0].part, compiled[1].part
+    if before is None or after is None:
+        shell.say(f"{path}: not written; one of the jobs has no sound outlines")
+        return
+    from compiler.compare.picture import as_svg
+
+    path.write_text(as_svg(difference, before, after), encoding="utf-8", newline="\n")
+    shell.say(f"wrote {path}")
 
 
 def _no_revision(message: str) -> Diagnostic:

@@ -45,7 +45,7 @@ def taken_out(said: str) -> Iterator[Spec]:
     as git itself does. Raises NoRevisionError.
     """
     revision, _, name = said.partition(":")
-    top = Path(_git("rev-parse", "--show-toplevel").decode().strip())
+    top = work_tree()
     commit = _commit(revision)
     inner = _inner(name, top)
     with TemporaryDirectory(prefix="standproud-") as folder:
@@ -55,6 +55,11 @@ def taken_out(said: str) -> Iterator[Spec]:
         if not path.is_file():
             raise NoRevisionError(f"there is no file `{name}` in `{revision}`")
         yield Spec(path, root)
+
+
+def work_tree() -> Path:
+    """The root of the git work tree that holds the current folder. Raises NoRevisionError."""
+    return Path(_git("rev-parse", "--show-toplevel").decode().strip())
 
 
 def _commit(revision: str) -> str:

@@ -119,3 +119,20 @@ class Difference(DiffModel):
             or self.totals
             or self.margins
         )
+
+
+class FamilyDifference(DiffModel):
+    """All that changes from one table of members to another."""
+
+    version: Literal["diff-family/1"] = "diff-family/1"
+    before: str
+    after: str
+    changed: tuple[Difference, ...] = Field(description="Members that both have and that differ.")
+    added: tuple[str, ...] = ()
+    removed: tuple[str, ...] = ()
+    unchanged: int = 0
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing changes."""
+        return not (self.changed or self.added or self.removed)

@@ -1,15 +1,19 @@
-"""The published JSON Schema of a difference."""
+"""The published JSON Schema of differences: of two jobs, or of two tables of a family."""
 
 import json
 
-from compiler.compare.model import Difference
+from pydantic import TypeAdapter
+
+from compiler.compare.model import Difference, FamilyDifference
 
 
 def schema() -> str:
     """Text of `schemas/diff.schema.json`."""
-    generated = {
+    made = TypeAdapter[Difference | FamilyDifference](Difference | FamilyDifference).json_schema()
+    described = {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "$id": "diff.schema.json",
-        **Difference.model_json_schema(),
+        **made,
+        "title": "What changes between two jobs, or between two tables of a family",
     }
-    return json.dumps(generated, indent=2, ensure_ascii=False) + "\n"
+    return json.dumps(described, indent=2, sort_keys=True, ensure_ascii=False) + "\n"

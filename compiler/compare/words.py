@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from compiler.compare.model import Difference, Margin, RegionChange, ValueChange
+from compiler.compare.model import Difference, FamilyDifference, Margin, RegionChange, ValueChange
 from compiler.compare.regions import STOCK
 from compiler.units.number import MM_PER_INCH, Units, fixed, length, short
 
@@ -90,3 +90,12 @@ def reach(difference: Difference) -> str:
             return "compared as far as the plan; the cut was not asked for, or falls short"
         case _:
             return "compared by values only: one of the jobs falls short before its plan"
+
+
+def family_words(found: FamilyDifference, is_markdown: bool = False) -> str:
+    """What became of a family's members, in one line or, in Markdown, one sentence."""
+    parts = [f"{len(found.changed)} of {found.unchanged + len(found.changed)} members change"]
+    parts += [f"added: {', '.join(found.added)}"] if found.added else []
+    parts += [f"removed: {', '.join(found.removed)}"] if found.removed else []
+    said = "; ".join(parts)
+    return f"**{said}**\n" if is_markdown else f"{found.before} → {found.after}: {said}\n"

@@ -5,6 +5,7 @@ import shlex
 import sys
 from pathlib import Path
 
+import jsonschema
 import pytest
 from conftest import ROOT
 from small_plate import JOB, changed, commit, git, job, repository
@@ -88,6 +89,34 @@ def test_family_and_shop_are_taken_from_the_same_revision(run, repo: Path) -> No
     told = run(repo, "diff", "HEAD:plates.yaml#left-plate", "plates.yaml#left-plate", "--quick")
     assert '~ passes["rough 1"].rough.to: -2 mm → -2.5 mm' in told.out, told.err
     assert "deep from plates.csv:2" in told.out
+
+
+def test_a_whole_family_is_compared_member_by_member(run, repo: Path) -> None:
+    family = (
+        "spec: family/1\nname: plate\nparameters: {deep: {length: 3 mm}}\nmembers: plates.csv\n"
+    )
+    body = changed(("spec: job/1\nname: pier-plate\n", ""), ("to: -3", 'to: "${ -deep }"'))
+    family += "job:\n" + "".join(f"  {line}\n" for line in body.splitlines())
+    (repo / "plates.yaml").write_text(family, encoding="utf-8")
+    (repo / "plates.csv").write_text("name,deep\nleft,2 mm\nmiddle,3\nright,4\n")
+    commit(repo, "A family")
+    (repo / "plates.csv").write_text("name,deep\nleft,2.5 mm\nmiddle,3.0 mm\nwide,4\n")
+    told = run(repo, "diff", "plates.yaml", "--quick")
+    assert told.status == 0, told.err
+    assert told.out.startswith("HEAD:./plates.yaml#left → plates.yaml#left\n")
+    assert told.out.endswith("1 of 2 members change; added: wide; removed: right\n")
+    assert run(repo, "diff", "plates.yaml", "--quick", "--exit-code").status == 1
+    data = json.loads(run(repo, "diff", "HEAD:plates.yaml", "--quick", "--format", "json").out)
+    schema = json.loads((ROOT / "schemas" / "diff.schema.json").read_text())
+    jsonschema.validate(data, schema)
+    assert (data["unchanged"], data["added"], data["removed"]) == (1, ["wide"], ["right"])
+    assert [change["after"]["said"] for change in data["changed"]] == ["plates.yaml#left"]
+
+
+def test_an_absolute_path_is_compared_with_its_last_commit(run, repo: Path) -> None:
+    told = run(repo / "specs", "diff", str(repo / "specs" / "cap-plate.yaml"), "--quick")
+    assert told.status == 0, told.err
+    assert "nothing changes" in told.out
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,134 @@
+"""The two sides of a `diff`: found in the work tree or in a revision, and compiled."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from contextlib import ExitStack
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from compiler.commands.project import Target, find_root, language, one_job
+from compiler.commands.revision import is_revision, taken_out, work_tree
+from compiler.commands.shell import Shell
+from compiler.diagnostics import Diagnostic
+
+if TYPE_CHECKING:
+    from compiler.compare.compare import Compiled
+    from compiler.job import Job
+    from compiler.road import Journey
+    from compiler.spec.load import Loaded
+
+
+class MissingFileError(Exception):
+    """A file that was named is not there; `findings` tell."""
+
+    def __init__(self, findings: tuple[Diagnostic, ...]) -> None:
+        super().__init__()
+        self.findings = findings
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One side: as it was said, and where it is."""
+
+    said: str
+    target: Target
+    root: Path
+
+    def members(self) -> tuple[str, ...]:
+        """The names in its table, where it is a whole family; none for a single job."""
+        from compiler.spec.families.member import member_names
+
+        if self.target.member or language(self.target.path) != "family":
+            return ()
+        return member_names(self.target.path, self.root.resolve()) or ()
+
+    def member(self, name: str) -> Side:
+        """One member of a whole family."""
+        target = replace(self.target, member=name)
+        return Side(f"{self.said}#{name}", target, self.root)
+
+
+def both_named(before: str, after: str | None) -> tuple[str, str]:
+    """What is compared where only one side was named: a file with its last commit, a revision's
+    file with what the work tree has now. Raises NoRevisionError.
+    """
+    if after is not None:
+        return before, after
+    if is_revision(before):
+        path = before.partition(":")[2]
+        inner = Path(path) if path.startswith((".", "..")) else work_tree() / path
+        return before, os.path.relpath(inner)
+    path, mark, member = before.partition("#")
+    inner = Path(os.path.relpath(path))
+    return f"HEAD:./{inner.as_posix()}{mark}{member}", before
+
+
+def find_side(said: str, stack: ExitStack) -> Side:
+    """Where a side is; a revision's files are there until the stack closes.
+
+    Raises NoRevisionError, MissingFileError.
+    """
+    if is_revision(said):
+        file, _, member = said.partition("#")
+        spec = stack.enter_context(taken_out(file))
+        return Side(said, Target(spec.path, member), spec.root)
+    target, missing = one_job(said)
+    if missing:
+        raise MissingFileError(missing)
+    return Side(said, target, find_root(target.path))
+
+
+def read_sides(sides: Sequence[Side], shell: Shell) -> list[Loaded] | None:
+    """Both jobs read; None where one can't be, which is told."""
+    from compiler.spec.load import load_job
+
+    read = [load_job(side.target.path, side.root, side.target.member) for side in sides]
+    for reading in read:
+        if reading.value is None:
+            shell.findings(reading.findings, reading.sources)
+    loaded = [reading.value for reading in read if reading.value is not None]
+    return loaded if len(loaded) == len(sides) else None
+
+
+def compile_sides(
+    sides: Sequence[Side], loaded: Sequence[Loaded], shell: Shell, *, quick: bool
+) -> tuple[Compiled, Compiled]:
+    """Both sides as far as they come; where one falls short, that is told."""
+    journeys = _journeys([item.job for item in loaded], quick=quick)
+    both = []
+    for side, item, journey in zip(sides, loaded, journeys, strict=True):
+        if journey.failed:
+            shell.say(f"{side.said} falls short:")
+            shell.findings(item.origins.explain(journey.findings), item.sources)
+        both.append(_as_compiled(side, item, journey))
+    return both[0], both[1]
+
+
+def _journeys(jobs: Sequence[Job], *, quick: bool) -> list[Journey]:
+    """Both jobs compiled, side by side; once only where they are the same."""
+    from compiler.commands.workers import cores, side_by_side
+    from compiler.road import compile_job, lower_job
+
+    if quick:
+        return [lower_job(job) for job in jobs]
+    if jobs[0].digest == jobs[1].digest:
+        return [compile_job(jobs[0])] * 2
+    tasks = [(number, (job,)) for number, job in enumerate(jobs)]
+    found = dict(side_by_side(compile_job, tasks, count=min(2, cores())))
+    return [found[0], found[1]]
+
+
+def _as_compiled(side: Side, loaded: Loaded, journey: Journey) -> Compiled:
+    from compiler.compare.compare import Compiled
+
+    return Compiled(
+        said=side.said,
+        loaded=loaded,
+        part=journey.part,
+        plan=journey.plan,
+        report=journey.report,
+        program=None if journey.written is None else journey.written.text,
+    )
