@@ -177,7 +177,8 @@ class _Planner:
             if angle.max(initial=0.0) <= self.cutter.limit + OVER:
                 break
             pace = self._slower(pace, np.vstack([c.places for c in best]), angle)
-        cut = [course for course in best if self._cut(view, course)]
+        known = angle if len(best) == 1 else None  # of several, each changes what is left
+        cut = [course for course in best if self._cut(view, course, known)]
         if not cut:
             left = self._paths(view, remnant(view, front, self.cutter))
             best = [self._smoothed(view, run, self.cutter.narrowest) for run in left]
@@ -253,14 +254,15 @@ class _Planner:
         share = (1 - math.cos(self.cutter.limit)) / max(1 - math.cos(angle.max()), 1e-3)
         return Pace(min(max(pace.factor * min(share**0.8, 1.2), 0.5), BOLDEST))
 
-    def _cut(self, view: View, course: Course) -> bool:
+    def _cut(self, view: View, course: Course, angle: Points | None = None) -> bool:
         """Emit a run as a stroke and take its sweep away; False where it would remove nothing."""
         r, tol = self.cutter.radius, self.cutter.tolerance
         sweep = course.line.buffer(r, quad_segs=quarter_chords(r, tol))
         removed = common(view.material, sweep).area
         if removed < 1e-4 * r * r:
             return False
-        angle = engaged(course.places, course.headings, view.material, r)
+        if angle is None:
+            angle = engaged(course.places, course.headings, view.material, r)
         view.material = without(view.material, sweep)
         self.left.remove(sweep)
         self.strokes.append(Stroke(self._pieces(course, angle)))
