@@ -108,6 +108,12 @@ def _tangents(points: Points) -> Points:
             near, far = inner, inner + int(sign) if count > 2 else inner
         tangent[end] = _end_tangent(points[end], points[near], points[far]) * sign
     norm = np.hypot(tangent[:, 0], tangent[:, 1])[:, None]
+    # where neighbours coincide or the run doubles back there is no circle: the chord's direction
+    lost = ~(norm[:, 0] > 1e-9)
+    if lost.any():
+        chord = points[np.minimum(index + 1, count - 1)] - points[np.minimum(index, count - 2)]
+        tangent[lost] = chord[lost]
+        norm = np.hypot(tangent[:, 0], tangent[:, 1])[:, None]
     answer: Points = tangent / norm
     return answer
 

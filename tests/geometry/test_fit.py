@@ -63,5 +63,12 @@ def test_arcs_end_on_their_own_circle() -> None:
             assert segment.end.distance(segment.centre) == pytest.approx(segment.radius, abs=1e-9)
 
 
+def test_a_run_that_doubles_back_is_followed() -> None:
+    out = np.column_stack([np.linspace(0, 5, 12), np.zeros(12)])
+    segments = fit(np.vstack([out, out[-2::-1]]), 0.01)
+    assert sum(segment.length for segment in segments) == pytest.approx(10, abs=0.02)
+    assert all(math.isfinite(value) for segment in segments for value in segment.end)
+
+
 def test_no_length_gives_nothing() -> None:
     assert fit(np.array([[1.0, 2.0], [1.0, 2.0]]), 0.01) == ()
