@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from compiler.drawing.crowd import pairs_of
 from compiler.drawing.model import Loop
 from compiler.geometry import Line, Point, Region
 from compiler.geometry import region as regions
@@ -12,7 +13,6 @@ from compiler.geometry.distance import point_distance
 from compiler.geometry.errors import GeometryError
 from compiler.geometry.inside import InsideTest
 from compiler.geometry.intersect import meetings
-from compiler.geometry.near import near_pairs
 from compiler.geometry.segment import Segment
 from compiler.geometry.tolerance import TOUCH
 from compiler.geometry.trace import in_order
@@ -43,7 +43,7 @@ def nest(loops: Sequence[Loop]) -> Nesting:
     areas = [abs(loop.outline.area) for loop in loops]
     tests: dict[int, InsideTest] = {}
     around: list[list[int]] = [[] for _ in loops]
-    for i, j in near_pairs(boxes, 0.0):
+    for i, j in pairs_of(boxes, 0.0):
         inner, outer = (i, j) if areas[i] < areas[j] else (j, i)
         a, b = boxes[inner], boxes[outer]
         if not (b[0] <= a[0] and b[1] <= a[1] and a[2] <= b[2] and a[3] <= b[3]):
@@ -95,7 +95,7 @@ def _in_contact(loops: Sequence[Loop]) -> list[list[int]]:
             i = parent[i]
         return i
 
-    for a, b in near_pairs([s.bounds for _, _, s in segments], TOUCH):
+    for a, b in pairs_of([s.bounds for _, _, s in segments], TOUCH):
         (i, k, first), (j, m, second) = segments[a], segments[b]
         if i == j and ((k + 1) % sizes[i] == m or (m + 1) % sizes[i] == k):
             if isinstance(first, Line) and isinstance(second, Line):

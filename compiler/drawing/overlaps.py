@@ -14,9 +14,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
+from compiler.drawing.crowd import pairs_of
 from compiler.drawing.model import SAME_PLACE, Drawn
 from compiler.geometry import Arc, Line, Point
-from compiler.geometry.near import near_pairs
 from compiler.geometry.segment import Segment
 
 TAU = 2 * math.pi
@@ -50,7 +50,7 @@ def _groups(drawn: Sequence[Drawn]) -> list[list[int]]:
             i = parent[i]
         return i
 
-    for i, j in near_pairs([d.segment.bounds for d in drawn], NEAR):
+    for i, j in pairs_of([d.segment.bounds for d in drawn], NEAR):
         if _overlap(drawn[i].segment, drawn[j].segment):
             a, b = sorted((root(i), root(j)))
             parent[b] = a

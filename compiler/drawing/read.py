@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from ezdxf.document import Drawing as Document
 
 MAX_ENTITIES = 200_000
-"""Entities after blocks are unfolded."""
+"""Entities after blocks are unfolded, and the lines, arcs and curves in them."""
 
 DEEPEST_BLOCK = 16
 FARTHEST = 1e6  # mm from the origin: a kilometre
@@ -214,6 +214,8 @@ class _Walk:
             return
         kind = entity.dxftype()
         self.items += [(curve.mapped(by), layer, kind) for curve in curves]
+        if len(self.items) > MAX_ENTITIES:
+            raise TooMuchError(f"has more than {MAX_ENTITIES} lines, arcs and curves")
 
     def _fault(self, unfit: UnfitError, layer: str) -> None:
         self.faults.append(Fault(unfit.code, unfit.message, unfit.help, layer))

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from compiler.diagnostics import Diagnostic, Outcome, Severity
+from compiler.drawing.crowd import CrowdedError
 from compiler.drawing.inner import inner_point
 from compiler.drawing.join import join
 from compiler.drawing.layers import chosen_layers, faults_of
@@ -82,11 +83,15 @@ def closed_region(
     if picked.value is None:
         return Outcome(None, findings)
     loops = picked.value
-    crossing = clashes(loops)
+    try:
+        crossing = clashes(loops)
+        nesting = nest(loops)
+    except CrowdedError:
+        return Outcome(None, (*findings, crowded(voice)))
     if crossing:
         told = [_crossing(c, loops, voice) for c in crossing[:MOST_TOLD]]
         return Outcome(None, (*findings, *told))
-    return Outcome(region_of(loops, nest(loops)), findings)
+    return Outcome(region_of(loops, nesting), findings)
 
 
 def open_chain(
@@ -141,14 +146,26 @@ def joined_of(
     if memo is not None and key in memo.joined:
         return Outcome(memo.joined[key])
     taken = set(layers.value)
-    joined = join(
-        [d for d in drawing.drawn if d.layer in taken],
-        gap=asked.join_gap,
-        arcs_within=asked.arcs_within,
-    )
+    try:
+        joined = join(
+            [d for d in drawing.drawn if d.layer in taken],
+            gap=asked.join_gap,
+            arcs_within=asked.arcs_within,
+        )
+    except CrowdedError:
+        return Outcome(None, (crowded(voice),))
     if memo is not None:
         memo.joined[key] = joined
     return Outcome(joined, tuple(said_of(joined, voice)))
+
+
+def crowded(voice: Voice) -> Diagnostic:
+    """E702: what to say of a drawing that lies on top of itself."""
+    return voice.finding(
+        "E702",
+        f"too many lines of the drawing `{voice.name}` lie on top of one another",
+        help="choose the layers that are to be cut with `layer` or `layers`",
+    )
 
 
 def said_of(joined: Joined, voice: Voice) -> list[Diagnostic]:
@@ -221,6 +238,16 @@ def round_point(
     ]
     if any(f.severity is Severity.ERROR for f in findings):
         return Outcome(None, tuple(findings))
+    try:
+        return _with_holes(outer, joined, findings, voice)
+    except CrowdedError:
+        return Outcome(None, (*findings, crowded(voice)))
+
+
+def _with_holes(
+    outer: Loop, joined: Joined, findings: Sequence[Diagnostic], voice: Voice
+) -> Outcome[tuple[Loop, ...]]:
+    """A loop and those directly in it, none of which may cross it."""
     loops = [outer, *(loop for loop in joined.loops if loop is not outer)]
     nesting = nest(loops)
     holes = [loops[i] for i in nesting.within(0)]

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from compiler.diagnostics import Diagnostic, Outcome, Severity
+from compiler.drawing.crowd import CrowdedError
 from compiler.drawing.inner import inner_point
 from compiler.drawing.join import join
 from compiler.drawing.layers import chosen_layers, faults_of
 from compiler.drawing.model import JOIN_GAP, Drawing, Joined, Loop
 from compiler.drawing.nest import Nesting, clashes, nest, region_of
+from compiler.drawing.select import crowded
 from compiler.drawing.voice import Voice
 from compiler.geometry import Region
 from compiler.geometry.measure import narrowest_gap, smallest_inside_corner
@@ -29,9 +31,12 @@ def survey_drawing(
     if chosen.value is None:
         return Outcome(None, chosen.findings)
     taken = set(chosen.value)
-    joined = join([d for d in drawing.drawn if d.layer in taken], gap=gap)
+    try:
+        joined = join([d for d in drawing.drawn if d.layer in taken], gap=gap)
+        crossing, nesting = clashes(joined.loops), nest(joined.loops)
+    except CrowdedError:
+        return Outcome(None, (crowded(voice),))
     findings: list[Diagnostic] = faults_of(drawing, chosen.value, voice, Severity.WARNING)
-    crossing = clashes(joined.loops)
     for clash in crossing[:8]:
         findings.append(
             voice.finding(
@@ -41,7 +46,6 @@ def survey_drawing(
                 help="draw them apart or on layers of their own",
             )
         )
-    nesting = nest(joined.loops)
     region = Region(()) if crossing else region_of(joined.loops, nesting)
     return Outcome(
         Survey(

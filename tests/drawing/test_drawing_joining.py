@@ -290,6 +290,26 @@ def test_ten_thousand_entities_in_any_order_are_quick() -> None:
     assert spent < 2.0
 
 
+def test_thousands_of_lines_one_above_the_other_are_quick() -> None:
+    part = drawn(lambda m: [m.add_line((0, i), (500, i)) for i in range(5000)] and None)
+    begun = time.process_time()
+    assert len(join(part.drawn).runs) == 5000
+    assert time.process_time() - begun < 2.0
+
+
+def test_a_drawing_on_top_of_itself_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    from compiler.drawing import crowd
+
+    monkeypatch.setattr(crowd, "MOST_PAIRS", 1000)
+
+    def draw(m) -> None:
+        for i in range(100):
+            m.add_circle((0, 0), 5 + i * 0.01)
+
+    assert errors(picked(draw)) == ["E702"]
+    assert errors(picked(draw, containing=Point(0, 0))) == ["E702"]
+
+
 def test_a_ring_of_thousands_of_pieces_is_one_loop() -> None:
     count = 6000
     corners = [
