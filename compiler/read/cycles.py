@@ -60,6 +60,8 @@ def resolve(
     dwell = words.get("P", same.dwell if same and code == 820 else None)
     if code == 820 and dwell is None:
         raise RefusalError("G82 needs `P`, the dwell at depth")
+    if dwell is not None and dwell < 0:
+        raise RefusalError("`P` is negative")
     peck = words["Q"] * scale if "Q" in words else (same.peck if same else 0.0)
     if code == 830 and peck <= 0:
         raise RefusalError("G83 needs `Q`, the depth of a peck, above zero")

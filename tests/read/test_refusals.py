@@ -14,6 +14,7 @@ from compiler.read import read
 
 # (number in the list, block, a word of the reason)
 TABLE = [
+    ("5", "G92", "G92"),
     ("6", "G1", "no axis word"),
     ("7", "G2 X10 R4", "too small"),
     ("12", "G1 X1$", "`$`"),
@@ -23,7 +24,9 @@ TABLE = [
     ("43", "F0 G2 X1 I0.5", "feed is zero"),
     ("42", "G81 X1 Z-1 R1 L0", "below 1"),
     ("56", "G80 X1", "G80"),
+    ("63", "G10 L2 P1 X1 G1 Y1", "G10"),
     ("61", "G91 G53 G0 X1", "G91"),
+    ("120", "G2 G53 X1 I1", "`I`|without G0"),
     ("66", "G1 X1 (" + "A" * 300 + ")", "characters"),
     ("69", "G2 X0 Y0 R5", "end elsewhere"),
     ("71", "G1 X1 D1", "nothing in the block uses `D`"),
@@ -31,6 +34,8 @@ TABLE = [
     ("72", "G4", "needs `P`"),
     ("73", "G82 X1 Z-1 R1", "needs `P`"),
     ("77", "#1 5", "parameter"),
+    ("142", "#5400=1", "parameter"),
+    ("79", "G93 G2 X1 I0.5", "inverse time"),
     ("78", "G93 G1 X1", "inverse time"),
     ("84", "G100", "no code"),
     ("173", "G5", "no code"),
@@ -49,14 +54,19 @@ TABLE = [
     ("98", "N100000 G0 X1", "five digits"),
     ("98b", "N000009 G0 X1", "five digits"),
     ("99", "G10 P1 X0", "G10"),
+    ("138", "G10 L2 P1.5 X0", "G10"),
+    ("139", "G10 L2 P0 X0", "G10"),
     ("101", "G2 X1 I1 R1", "`R` and `I`"),
     ("102", "G1 X1 X2", "stands twice"),
-    ("105", "F1 F2 G1 X1", "stands twice"),
+    *((f"102-119 {a}", f"{a}1 {a}2", f"`{a}` stands twice") for a in "DFHIJKLPQRSTXYZ"),
     ("123", "F-1", "`F` is negative"),
     ("125", "G43 H-1", "below 0"),
     ("129", "G4 P-1", "`P` is negative"),
     ("130", "S-1", "`S` is negative"),
     ("131", "T-1", "below 0"),
+    ("122", "G41 D-1", "G41"),
+    ("126", "G81 X1 Z-1 R1 L-1", "below 1"),
+    ("129b", "G82 X1 Z-1 R1 P-1", "`P` is negative"),
     ("128", "G83 X1 Z-1 R1 Q-1", "above zero"),
     ("143", "G83 X1 Z-1 R1", "needs `Q`"),
     ("132", "(a (b) c)", "inside a comment"),
@@ -75,6 +85,11 @@ TABLE = [
     ("197", "G2 X0 Y0 I0 J0", "radius is zero"),
     ("10", "G1 X[1/0]", "expression"),
     ("172", "G1 X[1+2", "expression"),
+    ("9", "G1 XACOS[2]", "no number follows `X`"),
+    ("121", "G1 XLN[0]", "no number follows `X`"),
+    ("196", "G1 XSQRT[-1]", "no number follows `X`"),
+    ("53", "G18 G41 D1", "G18"),
+    ("54", "G41 D1", "G41"),
     ("3.3.1", "G1 NX1", "no number"),
     ("3.3.2.1", "G1 X1E3", "no number follows `E`|no word"),
 ]
@@ -122,6 +137,10 @@ def test_radius_too_small_has_no_length_tolerance() -> None:
 
 def test_g53_without_a_straight_motion_in_force() -> None:
     assert "without G0 or G1" in refusal("G80", "G53 X1")
+
+
+def test_axis_words_that_nothing_uses() -> None:
+    assert "no motion is in force" in refusal("G80", "X1")  # error 57
 
 
 @pytest.mark.parametrize(("block", "name"), BY_NAME, ids=[row[0] for row in BY_NAME])
