@@ -107,9 +107,10 @@ class Tree:
         return False
 
     def _has_its_sheets(self, last: Last) -> bool:
-        """Whether the last build made the sheets that are wanted; a commit named is always new."""
+        """Whether the last build made the sheets that are wanted, naming the same commit."""
         made = {name for name in last.report["outputs"] if ".setup." in name}
-        return made == self.wish.paper.names(last.job) and not self.wish.paper.commit
+        paper = self.wish.paper
+        return made == paper.names(last.job) and last.made_from.get("commit") == paper.commit
 
     def _tasks(self, left: list[tuple[int, Target]]) -> Iterator[Task]:
         """What is to be compiled. Runs beside the work: each job is read when its turn comes."""
@@ -150,6 +151,7 @@ class Tree:
             job=digest_with_places(loaded.job),
             tool=tool_digest(),
             files=dict(sorted(loaded.files.items())),
+            commit=self.wish.paper.commit,
         )
         last = self._last.get(number)
         if last is not None and last.made_from.get("job") == made_from.job:

@@ -98,6 +98,7 @@ class MadeFrom(EvidenceModel):
     job: str = Field(description="Digest of the resolved job with the places of its values.")
     tool: str = Field(description="Digest of the compiler itself.")
     files: dict[str, str] = Field(description="Every file that was read, and its sha256.")
+    commit: str = Field(default="", description="The commit that its sheet names, if any.")
 
 
 class Report(EvidenceModel):

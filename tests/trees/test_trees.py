@@ -13,6 +13,7 @@ import pytest
 from conftest import ROOT
 from tree_of_rings import FAMILY, bytes_of, rings, table
 
+from compiler.commands.product import Paper
 from compiler.commands.project import Target, find_jobs
 from compiler.commands.tree import Result, Tree, Wish
 
@@ -109,6 +110,14 @@ def test_a_moved_line_is_built_since_outputs_name_it(tree: Path) -> None:
     text = FAMILY.replace("  passes:", "  # a remark above\n  passes:")
     (tree / "rings.yaml").write_text(text, encoding="utf-8")
     assert states(build(tree)) == {"built": 5}
+
+
+def test_sheets_of_another_form_or_commit_are_built(tree: Path) -> None:
+    table(tree, [4])
+    assert states(build(tree)) == {"up to date": 1}
+    for paper in (Paper(forms=("md",)), Paper(commit="abc123"), Paper()):
+        assert states(build(tree, paper=paper)) == {"built": 1}
+        assert states(build(tree, paper=paper)) == {"up to date": 1}
 
 
 def test_a_change_of_the_compiler_builds_all(tree: Path, monkeypatch: pytest.MonkeyPatch) -> None:
