@@ -41,9 +41,9 @@ def pattern(asked: Pass) -> Choice[Pattern | None]:
     if asked.pattern is not None:
         return Choice(asked.pattern)
     match asked.kind:
-        case "rough":
+        case "rough" | "rest" if asked.engagement is not None:
             return Choice(
-                "constant_engagement", "pattern constant_engagement: it spares the cutter"
+                "constant_engagement", "pattern constant_engagement: an engagement limit is given"
             )
         case "face":
             return Choice("direction_parallel", "pattern direction_parallel: a face has no walls")

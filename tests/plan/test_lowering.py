@@ -118,8 +118,20 @@ class TestDefaults:
     def test_every_default_has_its_reason(self) -> None:
         (operation,) = plan_of(BOSS, [a_pass("rough", to=-5.0)]).operations
         said = "\n".join((*operation.reasons, *operation.cutting.reasons))
-        for word in ("pattern", "engagement", "radial depth", "axial depth", "direction", "ramps"):
+        for word in ("pattern", "radial depth", "axial depth", "direction", "ramps"):
             assert word in said, word
+
+    def test_a_limit_asks_for_the_pattern_that_keeps_it(self) -> None:
+        limited = a_pass("rough", to=-5.0, engagement=math.radians(60))
+        (operation,) = plan_of(BOSS, [limited]).operations
+        assert operation.pattern == "constant_engagement"
+        assert "an engagement limit is given" in "\n".join(operation.reasons)
+
+    def test_a_pattern_that_promises_a_limit_says_which(self) -> None:
+        engaged = a_pass("rough", to=-5.0, pattern="constant_engagement")
+        (operation,) = plan_of(BOSS, [engaged]).operations
+        assert operation.engagement_deg is not None
+        assert any("engagement" in reason for reason in operation.reasons)
 
     def test_given_values_need_no_reason(self) -> None:
         rough = a_pass(
