@@ -36,6 +36,7 @@ MODULES = (
     "panel.js",
     "controls.js",
     "gestures.js",
+    "print.js",
     "main.js",
 )
 IMPORT = re.compile(r"^import\b[^;]*;\n", re.MULTILINE)

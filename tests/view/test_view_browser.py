@@ -93,6 +93,7 @@ def test_heights_are_the_simulations(browser: Browser, pages: dict[str, Path], n
 
 def test_what_it_says_was_removed_is_the_reports(played: Browser) -> None:
     played.press("#picture", "\ue010")  # End
+    frame(played)
     assert played.run("return cut.stock.removed") == pytest.approx(
         example().report.removed_mm3, rel=2e-3
     )
@@ -265,3 +266,22 @@ def test_no_error_and_no_request(played: Browser) -> None:
     assert asked, "the page's own loading is seen"
     assert [url for url in asked if not url.startswith(("file:", "data:"))] == []
     assert len([url for url in asked if url.startswith("file:")]) == 1
+
+
+def test_prints_in_the_light_and_goes_back(played: Browser) -> None:
+    played.run(
+        "document.getElementById('theme').value = 'dark';"
+        "document.getElementById('theme').dispatchEvent(new Event('change'));"
+    )
+    frame(played)
+    played.devtools("Page.printToPDF", {})
+    shown = played.later(
+        "const done = arguments[0]; const image = document.getElementById('printed');"
+        "image.decode().then(() => {"
+        "  const pen = new OffscreenCanvas(image.width, image.height).getContext('2d');"
+        "  pen.drawImage(image, 0, 0);"
+        "  done([image.naturalWidth, [...pen.getImageData(2, 2, 1, 1).data]]); });"
+    )
+    assert shown[0] == played.run("return document.getElementById('picture').width")
+    assert shown[1] == [255, 255, 255, 255]
+    assert played.run("return document.documentElement.dataset.theme") == "dark"

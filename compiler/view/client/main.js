@@ -13,8 +13,10 @@ import { makeTrace } from "./trace.js";
 import { makePanel } from "./panel.js";
 import { bindControls } from "./controls.js";
 import { bindGestures } from "./gestures.js";
+import { bindPrint } from "./print.js";
 
 const REST = 300; // ms after which edges are drawn smooth where that takes long
+const TELL = 100; // ms between figures while it plays: nobody reads faster
 const NEAR = [4, 45]; // s of path shown before and after the tool, at least and at most
 
 function start() {
@@ -39,6 +41,7 @@ function start() {
   let wanted = false;
   let before = 0;
   let resting = 0;
+  let told = 0;
   const pace = makePace();
 
   function ask() {
@@ -83,6 +86,9 @@ function start() {
     const tool = program.states[program.steps.state[player.step]][0];
     scene?.draw({ ...pathRange(), tip: tipShown(), tool }, smooth);
     overlay.draw(window.devicePixelRatio);
+    const now = performance.now();
+    if (player.playing && now - told < TELL) return;
+    told = now;
     panel.draw();
   }
 
@@ -109,6 +115,7 @@ function start() {
     }
     const key = document.querySelector(".legend").offsetWidth + 24;
     camera.resize(box.width, box.height, box.width > 3 * key ? key : 0);
+    overlay.forget();
     trace.draw();
     draw();
   }
@@ -118,7 +125,7 @@ function start() {
   document.getElementById("theme").addEventListener("change", () => trace.draw());
   bindGestures(picture, camera, ask);
   new ResizeObserver(resize).observe(picture.parentElement);
-  bindPrint(scene, draw);
+  bindPrint(scene, overlay, draw);
   resize();
   // for a look from outside: tests, and the curious
   globalThis.cut = { data, program, stock, player, camera, section, scene, counted, draw };
@@ -134,22 +141,6 @@ function fillTitle(job) {
   const held = document.getElementById("held");
   held.textContent = job.held ? "Evidence: all held" : "Evidence: broken, do not run";
   held.dataset.held = String(job.held);
-}
-
-// On paper the picture is a plain image, in the light colours.
-function bindPrint(scene, draw) {
-  const image = document.getElementById("printed");
-  const root = document.documentElement;
-  addEventListener("beforeprint", () => {
-    const theme = root.dataset.theme;
-    root.dataset.theme = "light";
-    scene?.recolour();
-    draw();
-    image.src = document.getElementById("picture").toDataURL("image/png");
-    root.dataset.theme = theme ?? "";
-    scene?.recolour();
-    draw();
-  });
 }
 
 start();

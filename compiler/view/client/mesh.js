@@ -79,7 +79,7 @@ export function makeMesher(stock) {
     return labels[high] >= 2 ? KIND.standsSide : KIND.cutSide;
   }
 
-  function level(faces, i0, j0, i1, j1) {
+  function level(faces, under, i0, j0, i1, j1) {
     const width = i1 - i0;
     const open = new Int32Array(width).fill(-1); // row in which the rectangle at this run began
     const ends = new Int32Array(width);
@@ -91,7 +91,7 @@ export function makeMesher(stock) {
       const [y0, y1] = [south(open[a]) - hair, south(upTo) + hair];
       faces.add([x0, y0, z, x1, y0, z, x1, y1, z, x0, y1, z], 0, 0, 1, kindOf(at));
       const b = stock.bottom;
-      faces.add([x0, y0, b, x0, y1, b, x1, y1, b, x1, y0, b], 0, 0, -1, KIND.under);
+      under.push([x0, y0, b, x0, y1, b, x1, y1, b, x1, y0, b]);
       open[a] = -1;
     };
     for (let j = j0; j < j1; j += 1) {
@@ -205,13 +205,17 @@ export function makeMesher(stock) {
     across: Math.ceil(nx / PATCH),
     down: Math.ceil(ny / PATCH),
     reach: AROUND + 1,
-    // All faces of one patch.
+    // All faces of one patch, those of the underside last; returns how many come before them.
     build(faces, p, q) {
       faces.clear();
+      const under = [];
       const [i0, j0] = [p * PATCH, q * PATCH];
       const [i1, j1] = [Math.min(nx, i0 + PATCH), Math.min(ny, j0 + PATCH)];
-      level(faces, i0, j0, i1, j1);
+      level(faces, under, i0, j0, i1, j1);
       upright(faces, i0, j0, i1, j1);
+      const upper = faces.count;
+      for (const corners of under) faces.add(corners, 0, 0, -1, KIND.under);
+      return upper;
     },
   };
 }

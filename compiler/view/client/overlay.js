@@ -61,15 +61,28 @@ export function makeOverlay(canvas, camera, say, units) {
     const count = [5, 2, 1].find((n) => n * power <= wanted) ?? 1;
     const long = count * power * perUnit;
     const [x, y] = [16, camera.height - 20];
+    const said = say.short(count * power * unit);
+    pen.fillStyle = colour("--paper");
+    pen.fillRect(x - 6, y - 8, long + 20 + pen.measureText(said).width, 22);
+    pen.fillStyle = colour("--text");
     pen.fillRect(x, y, long / 2, 5);
     pen.strokeRect(x + 0.5, y + 0.5, long, 5);
     pen.textAlign = "left";
-    pen.fillText(say.short(count * power * unit), x + long + 8, y + 3);
+    pen.fillText(said, x + long + 8, y + 3);
     pen.textAlign = "center";
   }
 
+  let drawn = "";
   return {
+    forget() {
+      drawn = "";
+    },
+    // Only where something has moved: it costs as much as the picture on a slow machine.
     draw(ratio) {
+      const { turn, tilt, zoom, target, width, height, inset } = camera;
+      const key = [turn, tilt, zoom, ...target, width, height, inset, ratio, colour("--text")].join();
+      if (key === drawn) return;
+      drawn = key;
       pen.setTransform(ratio, 0, 0, ratio, 0, 0);
       pen.clearRect(0, 0, camera.width, camera.height);
       pen.font = "600 12px system-ui, sans-serif";

@@ -50,7 +50,9 @@ export function makeScene(canvas, data, program, stock, camera, section) {
     gl.uniform1f(face.at.top, stock.top);
     gl.uniform3f(face.at.offset, 0, 0, 0);
     surface.renew();
-    surface.draw();
+    gl.enable(gl.CULL_FACE);
+    surface.draw(camera.tilt < 0);
+    gl.disable(gl.CULL_FACE);
     holding.draw();
     section.fill(capFaces);
     cap.fill(capFaces);

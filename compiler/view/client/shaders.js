@@ -2,60 +2,61 @@
 
 import { dot } from "./camera.js";
 
+// All that is the same over a face is worked out at its corners: pixels are what costs where there
+// is no graphics unit. Hatching at 45 degrees tells what stands from what was cut, as ISO 128-3
+// hatches sections: not by colour alone.
 export const FACE_VERTEX = `#version 300 es
 in vec3 place;
 in vec4 facing; // normal, and the kind of face
 uniform mat4 view;
 uniform vec3 offset;
-out vec3 at;
-out vec3 normal;
-flat out int kind;
-void main() {
-  at = place + offset;
-  normal = facing.xyz;
-  kind = int(facing.w + 0.5);
-  gl_Position = view * vec4(at, 1.0);
-}`;
-
-// Hatching at 45 degrees tells what stands from what was cut, as ISO 128-3 hatches sections:
-// not by colour alone.
-export const FACE_PIXEL = `#version 300 es
-precision highp float;
-in vec3 at;
-in vec3 normal;
-flat in int kind;
 uniform vec3 colours[14];
 uniform vec3 light;
 uniform vec4 plane; // keeps dot(plane.xyz, at) <= plane.w
+uniform float deep; // Z of the deepest cut
+uniform float top;
+flat out vec4 paint; // colour, and how strong its hatching is
+flat out vec4 plain; // colour without light, and 1 where inner sides are cut faces
+out float stripe; // mm across the hatching
+out float beyond; // mm beyond the section
+void main() {
+  vec3 at = place + offset;
+  int kind = int(facing.w + 0.5);
+  vec3 base = colours[kind];
+  vec3 n = normalize(facing.xyz);
+  float lit = 0.70 + 0.30 * max(0.0, dot(n, light)) - 0.12 * max(0.0, -dot(n, light));
+  if (kind == 6 || kind == 7) lit = 1.0;
+  if (kind == 1) lit -= 0.10 * clamp((top - at.z) / max(0.01, top - deep), 0.0, 1.0);
+  float strong = kind == 2 ? 0.42 : kind == 6 || kind == 7 ? 0.6 : kind == 8 ? 0.25 : 0.0;
+  vec3 across = kind == 6 ? vec3(1.0, 1.0, -1.0) : kind == 7 ? vec3(1.0)
+    : kind == 8 ? vec3(1.0, -1.0, 0.0) : vec3(1.0, 1.0, 0.0);
+  paint = vec4(base * lit, strong);
+  plain = vec4(base, kind == 8 ? 1.0 : 0.0);
+  stripe = dot(at, across) * 0.70711;
+  beyond = dot(plane.xyz, at) - plane.w;
+  gl_Position = view * vec4(at, 1.0);
+}`;
+
+export const FACE_PIXEL = `#version 300 es
+precision highp float;
+flat in vec4 paint;
+flat in vec4 plain;
+in float stripe;
+in float beyond;
 uniform float hatch; // mm from line to line
 uniform float fine; // mm a pixel
 uniform float alpha;
-uniform float deep; // Z of the deepest cut
-uniform float top;
 uniform vec3 ink;
 out vec4 colour;
-float lines(float s, float width) {
-  float d = abs(fract(s / hatch) - 0.5) * hatch;
-  return 1.0 - smoothstep(width * fine, (width + 1.0) * fine, d);
-}
 void main() {
-  if (dot(plane.xyz, at) > plane.w + 1e-4) discard;
-  vec3 base = colours[kind];
-  vec3 n = normalize(normal);
-  float lit = 0.70 + 0.30 * max(0.0, dot(n, light)) - 0.12 * max(0.0, -dot(n, light));
-  // seen from inside where a section opens it: shown like a cut face
-  bool inside = kind == 8 && !gl_FrontFacing;
-  if (kind == 6 || kind == 7 || inside) lit = 1.0;
-  if (kind == 1) lit -= 0.10 * clamp((top - at.z) / max(0.01, top - deep), 0.0, 1.0);
-  vec3 shade = base * lit;
-  float s = 1e9;
-  if (kind == 2) s = (at.x + at.y) * 0.70711;
-  if (kind == 6) s = (at.x + at.y - at.z) * 0.70711;
-  if (kind == 7) s = (at.x + at.y + at.z) * 0.70711;
-  if (kind == 8 && !inside) s = (at.x - at.y) * 0.70711;
-  if (s < 1e8) {
-    float strong = kind == 8 ? 0.25 : kind == 2 ? 0.42 : 0.6;
-    shade = mix(shade, ink, strong * lines(s, 0.35));
+  if (beyond > 1e-4) discard;
+  vec3 shade = paint.rgb;
+  if (paint.a > 0.0) {
+    float d = abs(fract(stripe / hatch) - 0.5) * hatch;
+    float line = 1.0 - smoothstep(0.35 * fine, 1.35 * fine, d);
+    // what holds the work is hollow: where a section opens it, its inner sides show as cut
+    bool inner = plain.a > 0.5 && !gl_FrontFacing;
+    shade = inner ? plain.rgb : mix(shade, ink, paint.a * line);
   }
   colour = vec4(shade, alpha);
 }`;

@@ -33,18 +33,20 @@ export function makeBatch(gl, corners) {
   gl.vertexAttribPointer(1, 4, gl.BYTE, false, BYTES, 12);
   gl.bindBuffer(gl.ELEMENT_ARRAY_BUFFER, corners.buffer);
   gl.bindVertexArray(null);
-  let count = 0;
+  let [count, seen] = [0, 0];
   return {
-    fill(faces) {
-      count = faces.count;
+    // `upper` faces are enough as long as one looks from above.
+    fill(faces, upper = faces.count) {
+      [count, seen] = [faces.count, upper];
       corners.reserve(count);
       gl.bindBuffer(gl.ARRAY_BUFFER, buffer);
       gl.bufferData(gl.ARRAY_BUFFER, faces.data, gl.DYNAMIC_DRAW);
     },
-    draw() {
-      if (!count) return;
+    draw(below = true) {
+      const many = below ? count : seen;
+      if (!many) return;
       gl.bindVertexArray(array);
-      gl.drawElements(gl.TRIANGLES, count * 6, gl.UNSIGNED_INT, 0);
+      gl.drawElements(gl.TRIANGLES, many * 6, gl.UNSIGNED_INT, 0);
     },
   };
 }
@@ -66,12 +68,12 @@ export function makeSurface(gl, corners, stock) {
     renew() {
       for (let k = 0; k < stale.length; k += 1) {
         if (!stale[k]) continue;
-        mesher.build(faces, k % across, Math.floor(k / across));
-        patches[k].fill(faces);
+        const upper = mesher.build(faces, k % across, Math.floor(k / across));
+        patches[k].fill(faces, upper);
         stale[k] = 0;
       }
     },
-    draw: () => patches.forEach((patch) => patch.draw()),
+    draw: (below) => patches.forEach((patch) => patch.draw(below)),
   };
 }
 

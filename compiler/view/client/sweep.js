@@ -87,27 +87,22 @@ export function makeSweeper(grid, heights, bottom) {
   }
 
   function ring(t, [cx, cy, radius], first, sweep, z0, z1) {
-    const turn = Math.abs(sweep);
-    const sense = Math.sign(sweep);
-    const drop = z1 - z0;
     const box = arcBox(cx, cy, radius, first, sweep, t.radius);
     const [inner, outer] = [Math.max(0, radius - t.radius), radius + t.radius];
     const span = (y) => {
       const half = Math.sqrt(Math.max(0, outer * outer - (y - cy) ** 2));
       return [Math.max(box[0], cx - half), Math.min(box[2], cx + half)];
     };
-    const flat = isFlat(t);
+    const low = Math.min(z0, z1);
+    const floorAt =
+      z0 === z1 ? levelArc(t, radius, first, sweep, z0) : helix(t, radius, first, sweep, z0, z1);
     rows(box[1], box[3], span, (x, y, at, i, j) => {
+      if (heights[at] <= low) return;
       const [dx, dy] = [x - cx, y - cy];
-      const d = Math.hypot(dx, dy);
-      if (d < inner || d > outer || heights[at] <= Math.min(z0, z1)) return;
-      const reach = coveringAngles(d, Math.atan2(dy, dx), first, sense, turn, radius, t.radius);
-      if (reach === null) return;
-      if (flat) {
-        lower(at, z0 + (drop * (drop < 0 ? reach[1] : reach[0])) / Math.max(turn, 1e-12), i, j);
-      } else {
-        lower(at, z0 + riseOf(t, toArc(d, reach[2], turn, radius)), i, j);
-      }
+      const d = Math.sqrt(dx * dx + dy * dy);
+      if (d < inner || d > outer) return;
+      const floor = floorAt(dx, dy, d);
+      if (floor !== null) lower(at, floor, i, j);
     });
   }
 
@@ -174,14 +169,44 @@ function toSegment(a, b, x, y) {
   return [x - a[0] - u * dx, y - a[1] - u * dy];
 }
 
-// First and last angle along the arc at which a disc of radius r covers a point at distance d and
-// angle phi from the centre; third, the point's own angle along the arc. Null if it is never covered.
-function coveringAngles(d, phi, first, sense, turn, radius, r) {
-  const own = mod(sense * (phi - first));
-  if (d < 1e-9) return radius <= r ? [0, turn, 0] : null;
+// The floor that a level arc leaves under a point (dx, dy from the centre, d away), or null.
+function levelArc(t, radius, first, sweep, z) {
+  const sense = Math.sign(sweep);
+  const [ax, ay] = [radius * Math.cos(first), radius * Math.sin(first)];
+  const [bx, by] = [radius * Math.cos(first + sweep), radius * Math.sin(first + sweep)];
+  const wide = Math.abs(sweep) > Math.PI;
+  const whole = Math.abs(sweep) > FULL_TURN - 1e-9;
+  const flat = isFlat(t);
+  return (dx, dy, d) => {
+    const after = sense * (ax * dy - ay * dx) >= 0;
+    const before = sense * (dx * by - dy * bx) >= 0;
+    const beside = whole || (wide ? after || before : after && before);
+    const away = beside
+      ? Math.abs(d - radius)
+      : Math.sqrt(Math.min((dx - ax) ** 2 + (dy - ay) ** 2, (dx - bx) ** 2 + (dy - by) ** 2));
+    if (away > t.radius) return null;
+    return flat ? z : z + riseOf(t, away);
+  };
+}
+
+// The same for a flat end on a helix: the height at the lowest moment that covers the point.
+function helix(t, radius, first, sweep, z0, z1) {
+  const [turn, sense, drop] = [Math.abs(sweep), Math.sign(sweep), z1 - z0];
+  return (dx, dy, d) => {
+    const own = mod(sense * (Math.atan2(dy, dx) - first));
+    const reach = coveringAngles(d, own, turn, radius, t.radius);
+    if (reach === null) return null;
+    return z0 + (drop * (drop < 0 ? reach[1] : reach[0])) / turn;
+  };
+}
+
+// First and last angle along the arc at which a disc of radius r covers a point that lies at
+// distance d from the centre and at angle `own` along the arc. Null if it is never covered.
+function coveringAngles(d, own, turn, radius, r) {
+  if (d < 1e-9) return radius <= r ? [0, turn] : null;
   const cosine = (radius * radius + d * d - r * r) / (2 * radius * d);
   if (cosine > 1) return null;
-  if (cosine <= -1) return [0, turn, own];
+  if (cosine <= -1) return [0, turn];
   const half = Math.acos(cosine);
   let low = Infinity;
   let high = -Infinity;
@@ -190,17 +215,10 @@ function coveringAngles(d, phi, first, sense, turn, radius, r) {
     low = Math.min(low, Math.max(0, centre - half));
     high = Math.max(high, Math.min(turn, centre + half));
   }
-  return low <= high ? [low, high, own] : null;
+  return low <= high ? [low, high] : null;
 }
 
 const mod = (angle) => ((angle % FULL_TURN) + FULL_TURN) % FULL_TURN;
-
-// Distance from a point (d from the centre, `own` along the arc) to the arc itself.
-function toArc(d, own, turn, radius) {
-  if (own <= turn) return Math.abs(d - radius);
-  const off = Math.min(own - turn, FULL_TURN - own);
-  return Math.sqrt(d * d + radius * radius - 2 * d * radius * Math.cos(off));
-}
 
 function arcBox(cx, cy, radius, first, sweep, r) {
   const xs = [];
