@@ -7,7 +7,7 @@ import contextlib
 from pathlib import Path
 
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
-from compiler.commands.project import find_root
+from compiler.commands.project import find_root, one_job
 from compiler.commands.shell import Shell
 from compiler.diagnostics import Diagnostic
 
@@ -15,7 +15,9 @@ MARK = "<!doctype html>\n<!-- made by standproud view"  # how a page of ours beg
 
 
 def _arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("spec", metavar="SPEC", help="a job file")
+    parser.add_argument(
+        "spec", metavar="SPEC", help="a job file, or a member of a family as FILE#NAME"
+    )
     parser.add_argument(
         "-o",
         "--output",
@@ -27,30 +29,30 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
 def _run(asked: argparse.Namespace, shell: Shell) -> int:
     from compiler.road import prove_job
 
-    spec = Path(asked.spec)
-    if not spec.is_file():
-        shell.findings((_no_file(asked.spec),), {})
+    target, missing = one_job(asked.spec)
+    if missing:
+        shell.findings(missing, {})
         return UNABLE
-    journey = prove_job(spec, find_root(spec))
+    journey = prove_job(target.path, find_root(target.path), target.member)
     shell.findings(journey.findings, journey.sources)
-    loaded, part, plan = journey.loaded, journey.part, journey.plan
+    job, part, plan = journey.job, journey.part, journey.plan
     written, report = journey.written, journey.report
-    if journey.failed or not (loaded and part and plan and written and report):
-        shell.say(f"{spec.as_posix()}: not proven, so there is nothing to play; no file written")
+    if journey.failed or not (job and part and plan and written and report):
+        shell.say(f"{target.said}: not proven, so there is nothing to play; no file written")
         return SHORT
     from compiler.view import page
 
-    name = f"{loaded.job.title.name}.view.html"
-    target = Path(asked.output) if asked.output else spec.parent / "out" / name
-    text = page(loaded.job, part, plan, report, written.text, tuple(written.line_owner))
-    fault = _write(target, text.encode())
+    name = f"{job.title.name}.view.html"
+    file = Path(asked.output) if asked.output else target.path.parent / "out" / name
+    text = page(job, part, plan, report, written.text, tuple(written.line_owner))
+    fault = _write(file, text.encode())
     if fault is not None:
         shell.findings((fault,), {})
         return UNABLE
     if shell.format == "json":
-        shell.result_data({"version": "view/1", "spec": spec.as_posix(), "file": target.as_posix()})
+        shell.result_data({"version": "view/1", "spec": target.said, "file": file.as_posix()})
     else:
-        shell.result(f"{target.as_posix()}: {len(text.encode()) // 1024} kB, open it in a browser")
+        shell.result(f"{file.as_posix()}: {len(text.encode()) // 1024} kB, open it in a browser")
     return GOOD
 
 
@@ -79,14 +81,6 @@ def _stranger(target: Path) -> Diagnostic:
         code="E604",
         message=f"`{target.as_posix()}` is not a page that `view` made",
         help="move it away or give another file with --output",
-    )
-
-
-def _no_file(name: str) -> Diagnostic:
-    return Diagnostic(
-        code="E601",
-        message=f"there is no file `{name}`",
-        help="check the path; it is taken from the folder that you are in",
     )
 
 
