@@ -61,7 +61,7 @@ def _on_cluster(
     try:
         from distributed import Client
     except ImportError as fault:
-        raise NoClusterError("install `standproud[cluster]` to use a Dask cluster") from fault
+        raise NoClusterError("install `.[cluster]` to use a Dask cluster") from fault
     from joblib import Parallel, parallel_config
 
     try:

@@ -61,7 +61,7 @@ def _refusal(data: bytes, voice: Voice) -> Diagnostic | None:
         return voice.finding(
             "E720",
             f"reading the model `{voice.name}` needs the solid kernel, which is not installed",
-            help="install it with `pip install 'standproud[solid]'` (about 400 MB), or export a "
+            help="in standproud's folder run `pip install '.[solid]'` (about 400 MB), or export a "
             "DXF of the outlines and use `drawing`",
         )
     if len(data) > MAX_BYTES:

@@ -3,10 +3,10 @@
     python specs/drawings/make.py            writes both beside this file
 
 The plate carries a guide camera beside a telescope's focuser: a clamp ring, a lug for the cable
-and a square pad. The DXF is written out tag by tag, with what drawings from elsewhere are like: arcs
-as bulges, a pad from a block that is turned a quarter and has gaps at its corners, a ring whose two
-halves run in different directions, text and a centre line on layers of their own. The STEP needs
-the solid kernel (`pip install 'standproud[solid]'`).
+and a square pad. The DXF is written out tag by tag, with what drawings from elsewhere are like:
+arcs as bulges, a pad from a block that is turned a quarter and has gaps at its corners, a ring
+whose two halves run in different directions, text and a centre line on layers of their own. The
+STEP needs the solid kernel (`pip install '.[solid]'`).
 """
 
 from __future__ import annotations
@@ -128,8 +128,8 @@ def notes() -> Tags:
 def model() -> bytes:
     """The finished part as STEP: the plate up to its floor, and what stands on it."""
     from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut, BRepAlgoAPI_Fuse
-    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakeWire
     from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge as Edge
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakeWire
     from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox, BRepPrimAPI_MakeCylinder
     from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism as Prism
     from OCP.GC import GC_MakeArcOfCircle
@@ -182,7 +182,9 @@ def written(shape: object) -> bytes:
     text = stream.getvalue().decode("ascii").replace("\r\n", "\n")
     name = "FILE_NAME('guider-plate','2026-01-01T00:00:00',(''),(''),'','','');"
     text = re.sub(r"FILE_NAME\(.*?\);", name, text, flags=re.DOTALL)
-    text = re.sub(r"FILE_DESCRIPTION\(.*?\);", "FILE_DESCRIPTION((''),'2;1');", text, flags=re.DOTALL)
+    text = re.sub(
+        r"FILE_DESCRIPTION\(.*?\);", "FILE_DESCRIPTION((''),'2;1');", text, flags=re.DOTALL
+    )
     text = re.sub(r"PRODUCT\('[^']*',\s*'[^']*'", "PRODUCT('guider-plate','guider-plate'", text)
     return text.encode("ascii")
 

@@ -237,7 +237,7 @@ def test_without_the_kernel_the_way_to_it_is_told(monkeypatch: pytest.MonkeyPatc
     monkeypatch.setattr(reading, "kernel_there", lambda: False)
     outcome = read_solid(step(plate()), VOICE)
     assert errors(outcome) == ["E720"]
-    assert "standproud[solid]" in outcome.findings[0].help
+    assert ".[solid]" in outcome.findings[0].help
 
 
 def test_inches_are_read_as_such() -> None:

@@ -88,7 +88,7 @@ CODES: dict[str, CodeInfo] = {
     "E720": CodeInfo(
         "the solid kernel is not installed",
         "Solid models are read by a geometry kernel that weighs about 400 MB, so it is an optional "
-        "extra: `pip install 'standproud[solid]'`. Everything else works without it.",
+        "extra: `pip install '.[solid]'`. Everything else works without it.",
     ),
     "E721": CodeInfo(
         "a file is no whole STEP model",
