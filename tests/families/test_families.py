@@ -134,6 +134,14 @@ WRONG = {
     "parameters in the job": ("job:\n", "job:\n  parameters: {n: {count: 1}}\n", "",
                               ["E808 families/ring.yaml:14:3"]),
     "name worked out": ("", "", "number: ${ tube }", []),
+    "limit of what is worked out": ('value: "${ tube / 8 }"', 'value: "${ tube / 8 }", max: 4 mm',
+                                    "", ["E811 families/ring.yaml:6:17"]),
+    "limit of another kind than the result": (
+        'value: "${ tube / 8 }"', 'value: "${ tube / 8 }", max: 40 deg', "",
+        ["E808 families/ring.yaml:6:39"]),
+    "limit of a choice": ("of: [shallow, deep]", "of: [shallow, deep], min: 2", "",
+                          ["E808 families/ring.yaml:7:48"]),
+    "of without a choice": ("max: 60 mm", "of: [a, b]", "", ["E808 families/ring.yaml:5:37"]),
     "unused": ("  wall:", "  spare: {count: 1}\n  wall:", "", ["W801 families/ring.yaml:6:3"]),
     "bad key": ("", "", "override: {stock: {thicknes: 3}}", ["E103 ring-40.yaml:4:20"]),
 }  # fmt: skip

@@ -6,8 +6,8 @@ from collections.abc import Collection
 
 from compiler.diagnostics import Diagnostic, Severity
 from compiler.spec.families.evaluate import say
-from compiler.spec.families.parameters import Scope
 from compiler.spec.families.refusal import RefusalError
+from compiler.spec.families.scope import Scope
 from compiler.spec.families.text import refused, used_names, value_of
 from compiler.spec.fault import fault
 from compiler.spec.tree import Items, Node, Scalar, Table

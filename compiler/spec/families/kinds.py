@@ -35,17 +35,25 @@ def typed(parameter: Parameter, node: Node, units: Units) -> Value:
             if isinstance(said, bool) or not isinstance(said, int | float):
                 raise _wrong_kind("a bare number", node, "write a number without unit, as `1.5`")
             return Amount(said)
-        case _:  # a limit of one that is worked out: of any kind
-            if isinstance(said, str):
-                return _measured(quantity.LENGTH, node, units)
-            return _typed_bare(node)
+        case _:
+            raise TypeError("what is worked out is not given")
 
 
-def _typed_bare(node: Node) -> Amount:
-    said = node.value if isinstance(node, Scalar) else None
-    if isinstance(said, bool) or not isinstance(said, int | float):
-        raise _wrong_kind("a number or a length", node, "write `3` or `2 in`")
-    return Amount(said)
+def limit_like(value: Amount, node: Node, units: Units) -> Amount:
+    """A limit for something that was worked out, of the same kind. Raises RefusalError."""
+    match value.dimension:
+        case amount.LENGTH:
+            return _measured(quantity.LENGTH, node, units)
+        case amount.ANGLE:
+            return _measured(quantity.ANGLE, node, units)
+        case amount.BARE:
+            said = node.value if isinstance(node, Scalar) else None
+            if isinstance(said, bool) or not isinstance(said, int | float):
+                raise _wrong_kind("a bare number", node, "write a number without unit, as `1.5`")
+            return Amount(said)
+        case _:
+            words = value.dimension.words
+            raise RefusalError("E808", f"{words} can't have limits", "use a check instead")
 
 
 def _wrong_kind(wanted: str, node: Node, help: str) -> RefusalError:

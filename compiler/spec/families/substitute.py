@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 from compiler.diagnostics import Diagnostic, Label, Span
 from compiler.spec.families.amount import BARE, DECIMALS, Amount
 from compiler.spec.families.evaluate import Value
-from compiler.spec.families.parameters import Scope, written
 from compiler.spec.families.refusal import RefusalError
+from compiler.spec.families.scope import Scope, written
 from compiler.spec.families.text import hole_value, holes, is_whole, refused, used_names
 from compiler.spec.fault import fault
 from compiler.spec.tree import Entry, Items, Node, Path, Scalar, Table, path_text
