@@ -65,7 +65,9 @@ function start() {
     let [from, to] = [0, steps.count - 1];
     if (choice === "operation") {
       const op = steps.op[player.step];
-      [from, to] = [steps.op.indexOf(op), steps.op.lastIndexOf(op)];
+      [from, to] = op < 0
+        ? [player.step, player.step]
+        : [steps.op.indexOf(op), steps.op.lastIndexOf(op)];
     } else if (choice === "near") {
       while (from < player.step && steps.start[from + 1] < player.time - near) from += 1;
       while (to > player.step && steps.start[to] > player.time + near) to -= 1;
