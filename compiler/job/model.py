@@ -296,6 +296,7 @@ class Job:
     tools: tuple[Tool, ...]
     passes: tuple[Pass, ...]
     inspection: tuple[Inspection, ...] = ()
+    crib: tuple[Tool, ...] = ()  # the shop's other cutters, for remedies; no part of the digest
 
     def tool(self, name: str) -> Tool:
         """The tool of that name. Raises KeyError for none; `resolve` has checked that."""

@@ -6,12 +6,13 @@ from collections.abc import Sequence
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import LineString
 
 from compiler.geometry import Line, Point, Segment
 from compiler.motion import Role
-from compiler.paths.entry import seed
-from compiler.paths.progress import Progress
+from compiler.paths.entry import seeds
+from compiler.paths.progress import Progress, spaced
 from compiler.paths.run import polyline
 from compiler.paths.sets import CHORD, swell
 from compiler.paths.stroke import Piece, Stroke
@@ -60,19 +61,36 @@ def begin(scene: Scene, start: Point, tangent: Point, *, bore: bool = True) -> B
     lead = _from_visited(scene, start, tangent)
     if lead is not None:
         return [], [lead]
-    bored = seed(scene.task, start) if bore else None
-    if bored is None:
-        return None
-    scene.progress.cut(piece.segment for piece in bored.pieces)
-    lead = _from_visited(scene, start, tangent)
-    if lead is None:
+    bored = bore_towards(scene, [(start, tangent)]) if bore else None
+    lead = None if bored is None else _from_visited(scene, start, tangent)
+    if bored is None or lead is None:
         return None
     return [bored], [lead]
 
 
+def bore_towards(scene: Scene, goals: Sequence[tuple[Point, Point]]) -> Stroke | None:
+    """An entry from which one of the places (with their tangents) is reached straight; it is cut.
+
+    The first place is the one to be near to. None where there is no room for an entry, or all of
+    them lie round a corner.
+    """
+    for bored in seeds(scene.task, goals[0][0]):
+        places = spaced(polyline(piece.segment for piece in bored.pieces), scene.task.radius / 3)
+        if any(_straight_way(scene, places, *goal) is not None for goal in goals):
+            scene.progress.cut(piece.segment for piece in bored.pieces)
+            return bored
+    return None
+
+
 def _from_visited(scene: Scene, start: Point, tangent: Point) -> Piece | None:
     """A straight way to the start from a place where the centre has been, best from behind."""
-    places = scene.progress.visited()
+    return _straight_way(scene, scene.progress.visited(), start, tangent)
+
+
+def _straight_way(
+    scene: Scene, places: NDArray[np.float64], start: Point, tangent: Point
+) -> Piece | None:
+    """The best straight way to the start from one of the places (n x 2)."""
     if len(places) == 0:
         return None
     radius = scene.task.radius

@@ -7,7 +7,9 @@ linker joins them, and what they swept is taken from the ground that the next on
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
+
+from shapely import Polygon
 
 from compiler.diagnostics import Diagnostic, Label, Outcome, Severity
 from compiler.geometry import EMPTY
@@ -23,6 +25,7 @@ from compiler.paths import (
     sets,
 )
 from compiler.paths.approach import Scene
+from compiler.paths.bearing import borne_shares
 from compiler.paths.drill import drill
 from compiler.paths.leftovers import leftovers
 from compiler.paths.link import link
@@ -33,8 +36,8 @@ from compiler.paths.setting import Setting, setting_of
 from compiler.paths.stroke import Stroke
 from compiler.paths.task import Task
 from compiler.paths.tasks import task_for
+from compiler.paths.uncut import Uncut, left_of, rooms_not_entered
 from compiler.paths.uncut import findings as uncut
-from compiler.paths.uncut import left_of
 from compiler.plan.model import Level, Operation, OperationList
 
 
@@ -59,6 +62,7 @@ class Work:
     part: Part
     ground: Ground
     left_on_walls: float = 0.0
+    uncut: list[Uncut] = field(default_factory=list)
 
 
 def cut(job: Job, part: Part, operations: OperationList) -> Outcome[Motions]:
@@ -84,6 +88,7 @@ def cut(job: Job, part: Part, operations: OperationList) -> Outcome[Motions]:
                     moves=tuple(moves),
                 )
             )
+    findings += uncut(job, work.uncut, work.ground)
     failed = any(found.severity is Severity.ERROR for found in findings)
     return Outcome(None if failed else Motions(tuple(paths)), tuple(findings))
 
@@ -98,7 +103,7 @@ def _operation(
         return _drill(work, asked, operation), []
     if operation.kind == "break_edges":
         return _break_edges(work, asked, operation)
-    pen, findings = Pen(), list[Diagnostic]()
+    pen = Pen()
     known: dict[tuple[object, ...], tuple[Task, tuple[Stroke, ...]]] = {}
     sweeps: list[Sweep] = []
     for level in operation.levels:
@@ -108,9 +113,8 @@ def _operation(
             task = _task(work, operation, level)
             known[key] = task, _strokes(operation, task)
         task, strokes = known[key]
-        progress = _cut_level(work, pen, operation, level, task, strokes, sweeps)
-        if operation.kind != "finish_walls":
-            findings += uncut(work.job, asked, task, left_of(task, progress))
+        progress, left = _cut_level(work, pen, operation, level, task, strokes, sweeps)
+        work.uncut += [Uncut(asked, task, level.bottom_mm, piece) for piece in left]
         if strokes:
             sweeps.append(Sweep(operation.id, level.bottom_mm, progress.swept()))
     for sweep in sweeps:
@@ -119,7 +123,7 @@ def _operation(
         allowances = operation.wall_allowance_by_region_mm.values()
         most = max([operation.wall_allowance_mm, *allowances])
         work.left_on_walls = max(work.left_on_walls, most)
-    return pen.moves, findings
+    return pen.moves, []
 
 
 def _drill(work: Work, asked: Pass, operation: Operation) -> list[Move]:
@@ -172,26 +176,35 @@ def _cut_level(
     task: Task,
     strokes: tuple[Stroke, ...],
     sweeps: list[Sweep],
-) -> Progress:
-    """Draw one level; what the strokes leave within reach is cut after them, slowly."""
+) -> tuple[Progress, list[Polygon]]:
+    """Draw one level; what the strokes leave within reach is cut after them, slowly.
+
+    Returns what was swept, and the places that stay although the cutter fits there.
+    """
     above = work.ground.at(level.top_mm)
     for sweep in sweeps:
         if sweep.bottom <= level.top_mm + 1e-6:
             above = sets.area_of(above.difference(sweep.area))
     setting = setting_of(work.part, operation, level, task, above, work.job.machine)
     progress = Progress(task.material, task.radius)
+    drawn = len(pen.moves)
     link(pen, strokes, setting, progress)
-    if operation.kind != "finish_walls" and left_of(task, progress):
+    if operation.kind == "finish_walls":
+        return progress, rooms_not_entered(task, strokes)
+    left = left_of(task, progress)
+    if left:
         more = leftovers(Scene(task, progress.copy()), task.step / 2)
         link(pen, more, setting, progress)
-    return progress
+        left = left_of(task, progress) if more else left
+    return progress, left
 
 
 def _task(work: Work, operation: Operation, level: Level) -> Task:
     tool = work.job.tool(operation.tool)
-    return task_for(
+    task = task_for(
         work.part, operation, level, tool, work.ground, left_on_walls=work.left_on_walls
     )
+    return replace(task, borne=borne_shares(work.job, operation, tool))
 
 
 def _strokes(operation: Operation, task: Task) -> tuple[Stroke, ...]:

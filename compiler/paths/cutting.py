@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from compiler.geometry import Outline, Point, Segment
 from compiler.motion import Role
-from compiler.paths.approach import Scene, begin
+from compiler.paths.approach import Scene, begin, bore_towards
 from compiler.paths.load import eased
 from compiler.paths.run import (
     Course,
@@ -126,33 +126,45 @@ def cut_run(scene: Scene, run: Run, *, bore: bool) -> list[Stroke]:
         if at is not None:
             before, after = divided(run.pieces, at)
             if run.closed:
-                return _cut_from(scene, [*after, *before], closed=True, bore=False)
-            strokes = _cut_from(scene, after, closed=False, bore=False)
-            return strokes + _cut_from(scene, backwards(before), closed=False, bore=False)
-        if not bore:
-            return []
-    return _cut_from(scene, run.pieces, closed=run.closed, bore=bore)
+                return _cut_from(scene, [*after, *before], closed=True)
+            strokes = _cut_from(scene, after, closed=False)
+            return strokes + _cut_from(scene, backwards(before), closed=False)
+        return _bored(scene, run) if bore else []
+    return _cut_from(scene, run.pieces, closed=run.closed)
 
 
-def _way_in(scene: Scene, pieces: Sequence[Piece]) -> float | None:
-    """The first place along a run, as a length, that can be reached without boring."""
+def _bored(scene: Scene, run: Run) -> list[Stroke]:
+    """A run that nothing reaches, with an entry before it; nothing where no entry leads to it."""
+    first = run.pieces[0].segment
+    goals = [(first.start, first.tangent(0.0)), *((p, t) for _, p, t in _stops(scene, run.pieces))]
+    entry = bore_towards(scene, goals)
+    return [] if entry is None else [entry, *cut_run(scene, run, bore=False)]
+
+
+def _stops(scene: Scene, pieces: Sequence[Piece]) -> Iterator[tuple[float, Point, Point]]:
+    """Places along a run, about a radius apart: length so far, place and tangent."""
     at = 0.0
     for piece in pieces:
         segment = piece.segment
         count = max(1, math.ceil(segment.length / scene.task.radius))
         for k in range(1, count + 1):
-            place = segment.at(k / count)
-            if begin(scene, place, segment.tangent(k / count), bore=False) is not None:
-                return at + segment.length * k / count
+            yield at + segment.length * k / count, segment.at(k / count), segment.tangent(k / count)
         at += segment.length
+
+
+def _way_in(scene: Scene, pieces: Sequence[Piece]) -> float | None:
+    """The first place along a run, as a length, that can be reached without boring."""
+    for at, place, tangent in _stops(scene, pieces):
+        if begin(scene, place, tangent, bore=False) is not None:
+            return at
     return None
 
 
-def _cut_from(scene: Scene, pieces: Sequence[Piece], *, closed: bool, bore: bool) -> list[Stroke]:
+def _cut_from(scene: Scene, pieces: Sequence[Piece], *, closed: bool) -> list[Stroke]:
     if not pieces:
         return []
     first = pieces[0].segment
-    found = begin(scene, first.start, first.tangent(0.0), bore=bore)
+    found = begin(scene, first.start, first.tangent(0.0), bore=False)
     if found is None:
         return []
     strokes, lead = found

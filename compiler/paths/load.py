@@ -1,13 +1,15 @@
 """Where along a stroke the cutter is heavily engaged, and the feed lowered there.
 
 The engaged angle is measured on the rim's leading half: the share of its points that lie in
-material still there. Beyond half immersion (90 degrees) the operation's slot feed applies.
+material still there. Beyond half immersion (90 degrees) the operation's slot feed applies; below
+that, what the cutter bears there.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -23,6 +25,7 @@ from compiler.paths.task import Task
 RIM = 24  # points on the leading half
 HEAVY = math.radians(95)  # half immersion, and what the rim's points resolve
 PITCH = 0.4  # of the radius, between looks
+COARSE = 0.2  # steps of the feed below the full one
 LEAST = 0.5  # of the radius: shorter stretches at one feed join their neighbours
 
 
@@ -31,13 +34,12 @@ def eased(pieces: Iterable[Piece], progress: Progress, task: Task) -> tuple[Piec
 
     Heavily is over half immersion, or over the limit where the operation promises one.
     """
-    heavy = HEAVY if task.engagement is None else min(HEAVY, task.engagement)
     found: list[Piece] = []
     for piece in pieces:
         if piece.role is Role.LINK:
             found.append(piece)
         else:
-            found += _eased_piece(piece, progress, task.slot_factor, heavy)
+            found += _eased_piece(piece, progress, task)
         progress.cut([piece.segment])
     return tuple(found)
 
@@ -63,24 +65,34 @@ def engaged_angles(
     return angles
 
 
-def _eased_piece(piece: Piece, progress: Progress, slot_factor: float, most: float) -> list[Piece]:
+def _eased_piece(piece: Piece, progress: Progress, task: Task) -> list[Piece]:
     segment = piece.segment
     count = max(1, math.ceil(segment.length / (PITCH * progress.radius)))
     at = (np.arange(count) + 0.5) / count
-    heavy = engaged_angles(segment, at, progress) > most
-    if not heavy.any():
+    factors = np.minimum(_factors(engaged_angles(segment, at, progress), task), piece.feed_factor)
+    if (factors == piece.feed_factor).all():
         return [piece]
-    slow = min(piece.feed_factor, slot_factor)
-    if heavy.all() or segment.length < 2 * LEAST * progress.radius:
-        return [Piece(segment, piece.role, slow)]
+    if segment.length < 2 * LEAST * progress.radius:
+        return [replace(piece, feed_factor=float(factors.min()))]
     # one look's length of slow feed before and after: the load comes on between looks
-    wide = heavy.copy()
-    wide[1:] |= heavy[:-1]
-    wide[:-1] |= heavy[1:]
-    edges = [0, *(np.flatnonzero(np.diff(wide.astype(int))) + 1).tolist(), count]
+    slow = factors.copy()
+    slow[1:] = np.minimum(slow[1:], factors[:-1])
+    slow[:-1] = np.minimum(slow[:-1], factors[1:])
+    edges = [0, *(np.flatnonzero(np.diff(slow)) + 1).tolist(), count]
     return [
-        Piece(
-            segment.part(a / count, b / count), piece.role, slow if wide[a] else piece.feed_factor
-        )
+        Piece(segment.part(a / count, b / count), piece.role, float(slow[a]))
         for a, b in pairwise(edges)
     ]
+
+
+def _factors(angles: NDArray[np.float64], task: Task) -> NDArray[np.float64]:
+    """Part of the feed at each engaged angle, in few steps: a feed word for each look is noise."""
+    heavy = HEAVY if task.engagement is None else min(HEAVY, task.engagement)
+    factors = np.ones(len(angles))
+    if task.borne:
+        steps = np.linspace(0.0, math.pi, len(task.borne))
+        borne = np.interp(angles, steps, task.borne)
+        factors = np.where(borne < 1.0, np.floor(borne / COARSE) * COARSE, 1.0)
+    factors[angles > heavy] = task.slot_factor
+    found: NDArray[np.float64] = np.maximum(factors, task.slot_factor)
+    return found

@@ -50,7 +50,7 @@ class Progress:
             self._bounds = np.concatenate([self._bounds, np.empty_like(self._bounds)])
         self._bounds[count : count + len(swept)] = shapely.bounds(swept)
         self._swept.extend(swept)
-        self._visited.append(_spaced(points, self.radius / 3))
+        self._visited.append(spaced(points, self.radius / 3))
 
     def copy(self) -> Progress:
         """The same, to be cut on without changing this one."""
@@ -128,7 +128,7 @@ def _chunks(points: NDArray[np.float64], longest: float) -> list[NDArray[np.floa
     return [points[a : b + 1] for a, b in zip(starts, ends, strict=True)]
 
 
-def _spaced(points: NDArray[np.float64], pitch: float) -> NDArray[np.float64]:
+def spaced(points: NDArray[np.float64], pitch: float) -> NDArray[np.float64]:
     """Points about a pitch apart along the polyline, ends included."""
     steps = np.hypot(*np.diff(points, axis=0).T)
     marks = np.concatenate([[0.0], np.cumsum(steps)])

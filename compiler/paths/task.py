@@ -35,6 +35,8 @@ class Task:
         helix_radius: Of the centre's path in an entry helix, where the author gave one.
         least_helix: The smallest such radius that this cutter's end allows.
         slot_factor: Part of the normal feed that a slot bears.
+        borne: Part of the normal feed that is borne at engaged angles from 0 to 180 degrees in
+            even steps; empty where every angle up to a slot bears all of it.
         tolerance: Chord error of polygons, and the most a fitted curve may leave its polyline.
     """
 
@@ -51,4 +53,5 @@ class Task:
     helix_radius: float | None = None
     least_helix: float = 0.0
     slot_factor: float = 0.5
+    borne: tuple[float, ...] = ()
     tolerance: float = 0.005

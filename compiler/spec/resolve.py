@@ -28,7 +28,7 @@ from compiler.spec.place import Place
 from compiler.spec.shapes import about_text, chain_of, region_of
 from compiler.spec.shop import ShopFile, machine_of, material_of
 from compiler.spec.stock import stock_of
-from compiler.spec.tools import tools_of
+from compiler.spec.tools import crib_of, tools_of
 
 # the contract's own defaults, each in its job's units
 CLEARANCE = {"inch": 2.54, "mm": 2.5}
@@ -74,6 +74,7 @@ def resolve(said: written.Job, shop: ShopFile, place: Place, file: str) -> Outco
         tools=tools,
         passes=passes,
         inspection=tuple(_inspection(row) for row in said.inspection),
+        crib=crib_of(shop, tools, place / "tools"),
     )
     return Outcome(replace(job, digest=digest_of(job)), found)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from compiler.diagnostics import Label
 from compiler.job import Holder, Tool
@@ -38,6 +38,17 @@ def tools_of(said: Mapping[str, JobTool], shop: ShopFile, place: Place) -> tuple
         _tool(name, said[name], written[name], numbers[name], place / name) for name in written
     ]
     return tuple(sorted(tools, key=lambda tool: (tool.number, tool.name)))
+
+
+def crib_of(shop: ShopFile, used: Collection[Tool], place: Place) -> tuple[Tool, ...]:
+    """The shop's cutters that the job does not use, by their names in the crib, largest first."""
+    taken = {tool.crib for tool in used}
+    found = [
+        _tool(name, source, source, source.number or 1, place)
+        for name, source in shop.crib.items()
+        if name not in taken
+    ]
+    return tuple(sorted(found, key=lambda tool: (-tool.diameter, tool.name)))
 
 
 def _numbers(said: Mapping[str, JobTool], written: Mapping[str, CribTool]) -> dict[str, int]:
@@ -74,7 +85,7 @@ def _report_doubles(numbers: Mapping[str, int], said: Mapping[str, JobTool], pla
         )
 
 
-def _tool(name: str, said: JobTool, source: CribTool, number: int, place: Place) -> Tool:
+def _tool(name: str, said: JobTool | CribTool, source: CribTool, number: int, place: Place) -> Tool:
     cutter = source.cutter
     diameter = float(cutter.diameter)
     flute_length = float(cutter.flute_length or FLUTE_LENGTH * diameter)
@@ -97,7 +108,7 @@ def _tool(name: str, said: JobTool, source: CribTool, number: int, place: Place)
         holder=_holder(cutter),
         length_offset=said.length_offset or source.length_offset or number,
         diameter_offset=said.diameter_offset or source.diameter_offset or number,
-        crib=said.crib or "",
+        crib=said.crib or "" if isinstance(said, JobTool) else name,
         about=said.about or source.about or "",
         origin=place.key_span,
     )
