@@ -1,82 +1,191 @@
-"""What the judge catches, measured. Run by name, not in the suite:
+"""What the judge catches, measured on changed programs of the example jobs.
 
-    python tests/mutation/measure.py specs/finder-bracket.yaml 300
+    python -m tests.mutation                       2,100 mutants over all jobs in specs/
+    python -m tests.mutation --count 300 specs/finder-bracket.yaml
 
-Each mutant is classed by the brute-force oracle and put before the judge twice: with all
-obligations, and without `text_true` (which sees any difference from the plan), so that the physical
-obligations must find the harm by themselves.
+Each mutant is classed by the brute-force oracle, and put before the judge as `verify` would see it:
+its lines' owners are told from the text. What counts is whether one of the physical obligations
+breaks; `text_true`, which sees any difference from the plan, is counted apart and not needed.
+Ends with status 1 where harm passes.
 """
 
 from __future__ import annotations
 
+import argparse
+import multiprocessing
 import random
 import sys
+import time
 from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from mutants import KINDS
 from oracle import Oracle
 
 from compiler.judge import judge
-from compiler.road import prove_job
+from compiler.road import Journey, prove_job
+
+ROOT = Path(__file__).resolve().parents[2]
+NOT_NEEDED = "text_true"
+READER = "(refused by the reader)"
 
 
-def main(spec: Path, count: int, seed: int = 1) -> int:
-    root = Path(__file__).resolve().parents[2]
-    road = prove_job(spec, root)
-    assert road.loaded and road.part and road.plan and road.motions and road.written
-    given = {
-        "job": road.loaded.job,
-        "part": road.part,
-        "plan": road.plan,
-        "motions": road.motions,
-    }
-    floor = min(level.bottom_mm for op in road.plan.operations for level in op.levels)
-    oracle = Oracle(road.loaded.job, road.part, floor)
-    assert oracle.harm(road.written.text) == "", oracle.harm(road.written.text)
-    rng = random.Random(seed)
-    lines = road.written.text.split("\n")
-    table: dict[str, Counter[str]] = {kind: Counter() for kind in KINDS}
-    missed: list[str] = []
+@dataclass(frozen=True)
+class Verdict:
+    """One mutant: what was done to the text, the harm that is sure, and what the judge broke."""
+
+    job: str
+    kind: str
+    change: str
+    harm: str
+    broken: frozenset[str]
+    seconds: float
+
+    @property
+    def seen(self) -> frozenset[str]:
+        """What would stop the program without a plan to compare it with."""
+        return self.broken - {NOT_NEEDED}
+
+
+@dataclass
+class World:
+    """A good program with all that is needed to judge its mutants."""
+
+    journey: Journey
+    oracle: Oracle
+    lines: list[str] = field(default_factory=list)
+
+
+_WORLDS: dict[Path, World] = {}
+
+
+def world_of(spec: Path) -> World:
+    """The job compiled, once in each process."""
+    if spec not in _WORLDS:
+        road = prove_job(spec, ROOT)
+        assert not road.failed and road.job and road.part and road.plan and road.written
+        oracle = Oracle(road.job, road.part, road.plan)
+        harm = oracle.start(road.written.text)
+        assert harm == "", f"the oracle calls the good program harmful: {harm}"
+        _WORLDS[spec] = World(road, oracle, road.written.text.split("\n"))
+    return _WORLDS[spec]
+
+
+def verdicts(spec: Path, count: int, seed: int) -> Iterator[Verdict]:
+    """`count` mutants of one job's program, all kinds in turn."""
+    world = world_of(spec)
+    rng = random.Random(f"{spec.stem} {seed}")
     kinds = list(KINDS)
-    for k in range(count):
-        kind = kinds[k % len(kinds)]
-        mutant = KINDS[kind](rng, lines)
-        if mutant is None or mutant == lines:
+    rng.shuffle(kinds)
+    made = tries = 0
+    while made < count and tries < 10 * count:
+        kind = kinds[tries % len(kinds)]
+        tries += 1
+        mutant = KINDS[kind](rng, world.lines)
+        if mutant is None or mutant == world.lines:
             continue
-        text = "\n".join(mutant)
-        harm = oracle.harm(text)
-        owner = list(road.written.line_owner)
-        owner += [None] * (len(mutant) - len(owner))
-        report = judge(**given, text=text, line_owner=owner).value
-        assert report is not None
-        broken = {e.name for e in report.obligations if not e.held}
-        row = table[kind]
-        row["mutants"] += 1
-        row["harmful"] += bool(harm)
-        row["caught"] += bool(broken)
-        row["harm caught"] += bool(harm and broken)
-        row["harm caught without text_true"] += bool(harm and broken - {"text_true"})
-        if harm and not broken - {"text_true"}:
-            changed = next(
-                (n for n, (a, b) in enumerate(zip(lines, mutant, strict=False), 1) if a != b), 0
-            )
-            missed.append(f"{kind}, line {changed}: {harm}: {mutant[changed - 1]}")
-    _print(table, missed)
-    return 0
+        made += 1
+        yield _judged(spec, world, kind, mutant)
 
 
-def _print(table: dict[str, Counter[str]], missed: list[str]) -> None:
-    columns = ("mutants", "caught", "harmful", "harm caught", "harm caught without text_true")
-    print(f"{'kind':24}" + "".join(f"{c:>16}" for c in columns[:-1]) + "   without text_true")
+def _judged(spec: Path, world: World, kind: str, mutant: list[str]) -> Verdict:
+    text = "\n".join(mutant)
+    harm = world.oracle.harm(text)
+    road = world.journey
+    assert road.job and road.part and road.plan and road.motions
+    start = time.process_time()
+    outcome = judge(job=road.job, part=road.part, plan=road.plan, motions=road.motions, text=text)
+    spent = time.process_time() - start
+    assert outcome.value is not None
+    broken = {entry.name for entry in outcome.value.obligations if not entry.held}
+    if outcome.value.blocks == 0:
+        broken = {READER}
+    pairs = enumerate(zip(world.lines, mutant, strict=False), 1)
+    at = next((n for n, (a, b) in pairs if a != b), 0)
+    old, new = world.lines[at - 1], mutant[at - 1]
+    change = f"line {at}: `{old}` now `{new}`"
+    return Verdict(spec.stem, kind, change, harm, frozenset(broken), spent)
+
+
+def _chunk(task: tuple[Path, int, int]) -> list[Verdict]:
+    return list(verdicts(*task))
+
+
+def table(found: Sequence[Verdict], by: str) -> str:
+    """Counts by job or kind of change."""
+    rows: dict[str, Counter[str]] = {}
+    for verdict in found:
+        row = rows.setdefault(getattr(verdict, by), Counter())
+        row.update(
+            mutants=1,
+            stopped=bool(verdict.seen),
+            harmful=bool(verdict.harm),
+            passed=bool(verdict.harm) and not verdict.seen,
+        )
+    columns = ("mutants", "stopped", "harmful", "passed")
+    lines = [f"{by:26}{'mutants':>9}{'stopped':>9}{'harmful':>9}{'harm passed':>13}"]
     total: Counter[str] = Counter()
-    for kind, row in table.items():
-        total.update(row)
-        print(f"{kind:24}" + "".join(f"{row[c]:16}" for c in columns))
-    print(f"{'all':24}" + "".join(f"{total[c]:16}" for c in columns))
-    for line in missed:
-        print("not seen without text_true:", line)
+    for name in sorted(rows):
+        total.update(rows[name])
+        lines.append(f"{name:26}" + _cells(rows[name], columns))
+    return "\n".join([*lines, f"{'all':26}" + _cells(total, columns)])
+
+
+def _cells(row: Counter[str], columns: Sequence[str]) -> str:
+    return "".join(f"{row[c]:{13 if c == 'passed' else 9}}" for c in columns)
+
+
+def by_obligation(found: Sequence[Verdict]) -> str:
+    """What each obligation saw: mutants, harmful ones, and harm that it alone saw."""
+    names = sorted({name for verdict in found for name in verdict.broken})
+    lines = [f"{'obligation':26}{'broken by':>10}{'harmful':>9}{'harm it alone saw':>19}"]
+    for name in names:
+        broke = [v for v in found if name in v.broken]
+        harmful = [v for v in broke if v.harm]
+        alone = sum(v.seen == {name} for v in harmful)
+        lines.append(f"{name:26}{len(broke):10}{len(harmful):9}{alone:19}")
+    return "\n".join(lines)
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run mutants of the named jobs, or of all in specs/, and print the figures."""
+    parser = argparse.ArgumentParser(prog="python -m tests.mutation", description=__doc__)
+    parser.add_argument("specs", nargs="*", metavar="SPEC", type=Path)
+    parser.add_argument("--count", type=int, default=2100, help="mutants in all (%(default)s)")
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--jobs", type=int, default=2, help="processes (%(default)s)")
+    asked = parser.parse_args(arguments)
+    specs = [s.resolve() for s in asked.specs] or sorted(
+        s for s in (ROOT / "specs").glob("*.yaml") if s.stem != "shop"
+    )
+    share = -(-asked.count // len(specs))
+    size = 50
+    tasks = [
+        (spec, min(size, share - done), asked.seed * 1000 + done)
+        for done in range(0, share, size)
+        for spec in specs
+    ]
+    for spec in specs:  # compiled before the processes part: they share what is made here
+        world_of(spec)
+    found: list[Verdict] = []
+    start = time.monotonic()
+    with multiprocessing.get_context("fork").Pool(asked.jobs) as pool:
+        for part in pool.imap_unordered(_chunk, tasks):
+            found += part
+            if sys.stderr.isatty():
+                print(f"\r{len(found)} of {share * len(specs)}", end="", file=sys.stderr)
+    for text in (table(found, "job"), table(found, "kind"), by_obligation(found)):
+        print(text + "\n")
+    mean = sum(v.seconds for v in found) / len(found)
+    print(f"{mean:.3f} s CPU to judge one mutant, {time.monotonic() - start:.0f} s in all")
+    missed = sorted((v for v in found if v.harm and not v.seen), key=lambda v: (v.job, v.change))
+    for v in missed:
+        planned = "" if v.broken else ", nor by text_true"
+        print(f"not stopped{planned}: {v.job}, {v.kind}: {v.harm}; {v.change}")
+    return 1 if missed else 0
 
 
 if __name__ == "__main__":
-    sys.exit(main(Path(sys.argv[1]).resolve(), int(sys.argv[2]) if len(sys.argv) > 2 else 200))
+    sys.exit(main())

@@ -1,176 +1,306 @@
-"""Harm by brute force: positions along every move, a quarter of a millimetre apart, against shapes.
+"""Harm by brute force, for classing mutants: shares nothing with reader, simulation and judge.
 
-Shares nothing with the judge: its own few lines read the text (only the words that our writer
-emits), polygons are flattened finely by a general geometry library, and material is a set of level
-discs on a coarse grid. Slow, plain, and only sure of clear cases: harm below `SURE` is not called.
+Its own few lines read the text (only the words that our writer emits). Regions are polygons of
+chords within 0.0005 mm, and distances to them are a general geometry library's. The stock is a
+lattice of points; whether the cutter covers a point is worked out exactly at each of them, so that
+contact is never invented, though contact between the points can be missed. Harm is called from
+`SURE` on.
 """
 
 from __future__ import annotations
 
 import math
-import re
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import shapely
+from textruns import Run, runs
 
 from compiler.geometry import Arc, Region
-from compiler.job.model import Job
+from compiler.job.model import Job, Tool
 from compiler.part.model import Part
+from compiler.plan.model import OperationList
 
-SURE = 0.02  # mm of gouge, well beyond what is allowed and what flattening errs
-STEP = 0.25  # mm between positions
-PITCH = 0.5  # mm of the material grid
-
-_WORD = re.compile(r"([A-Z])\s*([-+]?[0-9.]+)")
-
-
-@dataclass(frozen=True)
-class Run:
-    """Positions of one move, rows of x, y, z; whether it is a rapid, turning, and the tool."""
-
-    line: int
-    points: np.ndarray
-    rapid: bool
-    turning: bool
-    tool: int
-
-
-def runs(text: str) -> list[Run]:
-    """The moves of a program, sampled. Raises ValueError where even this reader is lost."""
-    x = y = z = math.nan
-    unit, motion, turning, tool, picked, rpm = 1.0, 0, False, 0, 0, 0.0
-    found: list[Run] = []
-    for number, raw in enumerate(text.split("\n"), start=1):
-        words = _WORD.findall(re.sub(r"\([^)]*\)|;.*", "", raw.upper()))
-        given = {letter: float(value) for letter, value in words if letter not in "GM"}
-        for letter, value in words:
-            code = float(value)
-            if letter == "G" and code in (20, 21):
-                unit = 25.4 if code == 20 else 1.0
-            elif letter == "G" and code in (0, 1, 2, 3):
-                motion = int(code)
-            elif letter == "M" and code in (3, 4, 5):
-                turning = code == 3
-            elif letter == "M" and code == 6:
-                tool, turning = picked, False
-            elif letter == "T":
-                picked = int(code)
-            elif letter == "S":
-                rpm = code
-            elif letter == "M" and code in (2, 30):
-                return found
-        if not given.keys() & {"X", "Y", "Z"}:
-            continue
-        to = [
-            given[a] * unit if a in given else old for a, old in zip("XYZ", (x, y, z), strict=True)
-        ]
-        points = _sampled((x, y, z), to, motion, given, unit)
-        x, y, z = to
-        if points is not None:
-            found.append(Run(number, points, motion == 0, turning and rpm > 0, tool))
-    return found
-
-
-def _sampled(start, to, motion: int, given: dict[str, float], unit: float) -> np.ndarray | None:
-    a, b = np.array(start), np.array(to)
-    if np.isnan(a).any() or np.isnan(b).any():
-        return None
-    if motion < 2:
-        count = max(1, math.ceil(float(np.linalg.norm(b - a)) / STEP))
-        return a + np.linspace(0, 1, count + 1)[:, None] * (b - a)
-    cx, cy = a[0] + given.get("I", 0.0) * unit, a[1] + given.get("J", 0.0) * unit
-    radius = math.hypot(a[0] - cx, a[1] - cy)
-    first = math.atan2(a[1] - cy, a[0] - cx)
-    turn = (math.atan2(b[1] - cy, b[0] - cx) - first) % math.tau
-    if motion == 2:
-        turn -= math.tau
-    if math.hypot(*(b - a)[:2]) < 1e-6:
-        turn = math.tau if motion == 3 else -math.tau
-    t = np.linspace(0, 1, max(2, math.ceil(abs(turn) * radius / STEP)) + 1)
-    angle = first + t * turn
-    return np.stack(
-        [cx + radius * np.cos(angle), cy + radius * np.sin(angle), a[2] + t * (b[2] - a[2])], axis=1
-    )
+SURE = 0.01  # mm beyond what is asked
+PITCH = 0.5  # mm between the points of the lattice
+CHORD = 0.0005  # mm between an arc of a region and its chords
+CHIP = 2.5  # times the material's table: more no tooth bears
+_KEPT = 40  # runs between two kept states of the stock
 
 
 def flattened(region: Region) -> shapely.Geometry:
-    """The region, arcs in chords within 0.001 mm."""
+    """The region, arcs in chords."""
     rings = []
     for outline in region.outlines:
         points = []
         for s in outline.segments:
-            count = 1 if not isinstance(s, Arc) else max(8, int(abs(s.sweep) * s.radius**0.5 * 23))
+            count = 1
+            if isinstance(s, Arc):
+                step = 2 * math.acos(1 - min(1.0, CHORD / s.radius))
+                count = max(8, math.ceil(abs(s.sweep) / step))
             points += [tuple(s.at(k / count)) for k in range(count)]
         rings.append((shapely.Polygon(points), outline.area))
     solid = shapely.union_all([r for r, area in rings if area > 0])
     return solid - shapely.union_all([r for r, area in rings if area < 0])
 
 
-class Oracle:
-    """Judges texts of one job by brute force."""
+def reach(tool: Tool, height: float) -> float:
+    """A cutter's radius `height` mm above its tip."""
+    if tool.kind in ("chamfer_mill", "drill") and tool.tip_angle > 0:
+        return min(tool.radius, tool.tip_diameter / 2 + height * math.tan(tool.tip_angle / 2))
+    corner = tool.corner_radius if tool.kind == "bull_mill" else 0.0
+    corner = tool.radius if tool.kind == "ball_mill" else corner
+    if height >= corner:
+        return tool.radius
+    return tool.radius - corner + math.sqrt(corner**2 - (corner - height) ** 2)
 
-    def __init__(self, job: Job, part: Part, floor: float) -> None:
-        self.radius = {tool.number: tool.radius for tool in job.tools}
-        self.floor = floor
-        self.part = part
+
+def _floor(plan: OperationList, tool: Tool) -> float:
+    """The lowest that a tool is sent to; a drill's cone may go below."""
+    levels = [lv.bottom_mm for op in plan.operations if op.tool == tool.name for lv in op.levels]
+    point = tool.radius / math.tan(tool.tip_angle / 2) if tool.kind == "drill" else 0.0
+    return min(levels, default=math.inf) - point
+
+
+@dataclass
+class Kept:
+    """The stock before one run of the good program."""
+
+    at: int
+    heights: np.ndarray
+
+
+class Oracle:
+    """Judges texts of one job by brute force. Give it the good program first."""
+
+    def __init__(self, job: Job, part: Part, plan: OperationList) -> None:
+        self.job, self.part = job, part
+        self.tools = {tool.number: tool for tool in job.tools}
+        self.floors = {
+            tool.number: min(
+                (
+                    lv.bottom_mm
+                    for op in plan.operations
+                    if op.tool == tool.name
+                    for lv in op.levels
+                ),
+                default=math.inf,
+            )
+            - (tool.radius / math.tan(tool.tip_angle / 2) if tool.kind == "drill" else 0.0)
+            for tool in job.tools
+        }
+        self.edges = {p.tool: p.width for p in job.passes if p.kind == "break_edges" and p.width}
+        datum = job.datum.at
+        self.holes = [
+            (p.tool, at.x - datum.x, at.y - datum.y)
+            for p in job.passes
+            if p.kind == "drill"
+            for at in p.at
+        ]
         self.standing = [(s.top, flattened(s.region)) for s in part.standing]
-        for _, shape in self.standing:
+        self.obstacles = [(o.top, flattened(o.region)) for o in part.obstacles]
+        for _, shape in (*self.standing, *self.obstacles):
             shapely.prepare(shape)
+        self.highest = max([part.stock_top, *(top for top, _ in (*self.standing, *self.obstacles))])
         low_x, low_y, high_x, high_y = part.stock.bounds
         self.xs = np.arange(low_x + PITCH / 2, high_x, PITCH)
         self.ys = np.arange(low_y + PITCH / 2, high_y, PITCH)
         gx, gy = np.meshgrid(self.xs, self.ys)
-        stock = flattened(part.stock)
-        self.solid = shapely.contains_xy(stock, gx, gy)
+        self.solid = shapely.contains_xy(flattened(part.stock), gx, gy)
+        self._known: dict[tuple[object, ...], str] = {}
+        self._good: list[Run] = []
+        self._kept: list[Kept] = []
+
+    def start(self, text: str) -> str:
+        """Takes the good program, and keeps the stock along it; the harm that it does, if any."""
+        self._good, self._kept = [], []
+        keep: list[Kept] = []
+        found = self._judge(runs(text), keep)
+        self._good, self._kept = runs(text), keep
+        return found
 
     def harm(self, text: str) -> str:
         """What clear harm the text does; empty where none is sure."""
-        heights = np.where(self.solid, self.part.stock_top, -1e9)
-        for run in runs(text):
-            radius = self.radius.get(run.tool)
-            if radius is None:
-                return "no such tool"
-            if not run.rapid and not run.turning and run.points[:, 2].min() < self.part.stock_top:
-                return "feeds with the spindle still"
-            if run.points[:, 2].min() < self.floor - SURE:
-                return "below the floor"
-            if gouge := self._gouge(run, radius):
-                return gouge
-            if said := self._cut(run, radius, heights):
-                return said
+        return self._judge(runs(text), None)
+
+    def _judge(self, moves: list[Run], keep: list[Kept] | None) -> str:
+        same = 0
+        for a, b in zip(self._good, moves, strict=False):
+            if a.key != b.key:
+                break
+            same += 1
+        start = max((k.at for k in self._kept if k.at <= same), default=0)
+        heights = next(
+            (k.heights.copy() for k in self._kept if k.at == start),
+            np.where(self.solid, self.part.stock_top, -1e9),
+        )
+        for index in range(start, len(moves)):
+            run = moves[index]
+            if keep is not None and index % _KEPT == 0:
+                keep.append(Kept(index, heights.copy()))
+            if run.key not in self._known:
+                self._known[run.key] = self._state(run) or self._touches(run)
+            if found := self._known[run.key]:
+                return f"{found} in line {run.line}"
+            if found := self._cut(run, heights):
+                return f"{found} in line {run.line}"
         return ""
 
-    def _gouge(self, run: Run, radius: float) -> str:
-        for top, shape in self.standing:
-            low = run.points[run.points[:, 2] < top - SURE]
-            if not low.size:
-                continue
-            distance = shapely.distance(shape, shapely.points(low[:, 0], low[:, 1]))
-            if (distance < radius - SURE).any():
-                return "gouges what stands"
+    def _state(self, run: Run) -> str:
+        """Harm that the state does by itself."""
+        if run.unstated:
+            return f"moves with {run.unstated} not stated"
+        low = run.points[:, 2].min()
+        tool = self.tools.get(run.tool)
+        if tool is None:
+            return "" if low > self.highest else "no such tool"
+        if low >= self.highest - 1e-9:
+            return ""
+        if run.offset != tool.length_offset and self.job.machine.program.length_offset:
+            return "another length offset"
+        if run.work != self.job.datum.work_offset:
+            return "another work offset"
+        if run.rapid or low >= self.part.stock_top:
+            return ""
+        if run.spindle != "cw" or run.rpm <= 0:
+            return "feeds with the spindle still or backwards"
+        if run.rpm > self.job.machine.max_rpm + 1:
+            return "turns faster than the machine"
         return ""
 
-    def _cut(self, run: Run, radius: float, heights: np.ndarray) -> str:
-        steep = False
-        if len(run.points) > 1:
-            drop = run.points[0, 2] - run.points[-1, 2]
-            across = math.hypot(*(run.points[-1] - run.points[0])[:2])
-            steep = drop > 0.1 and across < 0.1
-        for px, py, pz in run.points:
-            if pz >= self.part.stock_top:
-                continue
-            i0, i1 = np.searchsorted(self.xs, (px - radius, px + radius))
-            j0, j1 = np.searchsorted(self.ys, (py - radius, py + radius))
-            if i0 == i1 or j0 == j1:
-                continue
-            window = heights[j0:j1, i0:i1]
-            d2 = (self.xs[i0:i1] - px) ** 2 + (self.ys[j0:j1, None] - py) ** 2
-            deep = (d2 < (radius - 1.5 * PITCH) ** 2) & (window > pz + 0.3)
-            if deep.any() and run.rapid:
-                return "rapid through material"
-            if deep.any() and steep:
-                return "plunges into material"
+    def _touches(self, run: Run) -> str:
+        """Regions, obstacles, floor: by exact distances."""
+        tool = self.tools.get(run.tool)
+        if tool is None:
+            return ""
+        if run.points[:, 2].min() < max(self.floors[tool.number], self.part.lowest_cut) - SURE:
+            return "below the floor"
+        width = self.edges.get(tool.name, 0.0)
+        if not self._in_hole(run, tool):
+            for top, shape in self.standing:
+                if self._near(run, shape, top, lambda h: reach(tool, h) - width):
+                    return "gouges what stands"
+        for top, shape in self.obstacles:
+            if self._near(run, shape, top, lambda h: reach(tool, h)):
+                return "meets an obstacle"
+        bands = [(tool.flute_length, tool.shank_diameter / 2)]
+        bands += [(tool.stickout, tool.holder.diameter / 2)] if tool.holder else []
+        for above, radius in bands:
+            for top, shape in (*self.standing, *self.obstacles):
+                if self._near(run, shape, top - above, lambda _, r=radius: r):
+                    return "shank or holder meets what stands"
+        return ""
+
+    def _in_hole(self, run: Run, tool: Tool) -> bool:
+        across = np.ptp(run.points[:, :2], axis=0).max()
+        x, y = run.points[0, :2]
+        return across < 1e-6 and any(
+            name == tool.name and math.hypot(x - a, y - b) < SURE / 2 for name, a, b in self.holes
+        )
+
+    def _near(self, run: Run, shape: shapely.Geometry, top: float, radius) -> bool:
+        """Whether any stretch below `top` comes nearer than the radius at that height."""
+        points = run.points[run.points[:, 2] < top - SURE]
+        if not len(points):
+            return False
+        if np.ptp(points[:, 2]) < 1e-9 and len(points) > 1:
+            need = radius(top - points[0, 2]) - SURE
+            return need > 0 and bool(
+                shapely.dwithin(shape, shapely.LineString(points[:, :2]), need)
+            )
+        need = np.array([radius(top - z) - SURE for z in points[:, 2]])
+        distance = shapely.distance(shape, shapely.points(points[:, :2]))
+        return bool((distance < need).any())
+
+    def _cut(self, run: Run, heights: np.ndarray) -> str:
+        """Takes the run off the stock; contact that must not be is harm."""
+        tool = self.tools.get(run.tool)
+        low = run.points[:, 2].min()
+        if tool is None or low >= self.part.stock_top:
+            return ""
+        across = np.ptp(run.points[:, :2], axis=0).max()
+        plunge = across < 1e-3 and run.points[-1, 2] < run.points[0, 2] and tool.kind != "drill"
+        if self._shank_hits(run, tool, heights):
+            return "shank or holder meets stock"
+        met = False
+        for window, d2, z in self._covers(run, tool):
+            part = heights[window]
+            if tool.kind in ("chamfer_mill", "drill") and tool.tip_angle > 0:
+                out = np.maximum(np.sqrt(d2) - tool.tip_diameter / 2, 0)
+                z = z + out / math.tan(tool.tip_angle / 2)
+            hit = (d2 < (tool.radius - SURE) ** 2) & (part > z + SURE)
+            if hit.any():
+                met = True
+                if run.rapid:
+                    return "rapid through material"
+                if plunge:
+                    return "plunges into material"
+                if (part - z)[hit].max() > tool.flute_length + SURE:
+                    return "cuts deeper than the flutes"
             if not run.rapid:
-                window[(d2 < radius**2) & (window > pz)] = pz
-        return ""
+                cut = d2 <= tool.radius**2
+                part[cut] = np.minimum(part, z)[cut]
+        return "breaks teeth: too much feed" if met and self._too_fed(run, tool) else ""
+
+    def _too_fed(self, run: Run, tool: Tool) -> bool:
+        rows = self.job.material.chip_load.get(tool.material, ())
+        if not rows or run.rapid or run.rpm <= 0:
+            return False
+        table = np.interp(tool.diameter, *zip(*rows, strict=True))
+        feed = min(run.feed, self.job.machine.max_feed)
+        return feed / (run.rpm * tool.flutes) > CHIP * table
+
+    def _shank_hits(self, run: Run, tool: Tool, heights: np.ndarray) -> bool:
+        bands = [(tool.flute_length, tool.shank_diameter / 2)]
+        bands += [(tool.stickout, tool.holder.diameter / 2)] if tool.holder else []
+        for above, radius in bands:
+            if radius <= tool.radius or run.points[:, 2].min() + above >= self.part.stock_top:
+                continue
+            for window, d2, z in self._covers(run, tool, radius):
+                far = (d2 < (radius - SURE) ** 2) & (d2 > tool.radius**2)
+                if (far & (heights[window] > z + above + SURE)).any():
+                    return True
+        return False
+
+    def _covers(self, run: Run, tool: Tool, radius: float | None = None):
+        """Windows of the lattice, squared distances there to the path, and the tip's height."""
+        r = radius or tool.radius
+        level = np.ptp(run.points[:, 2]) < 1e-6
+        if run.circle is not None and level:
+            yield from self._ring(run, r)
+            return
+        points = run.points[[0, -1]] if level else run.points
+        if len(points) == 1:
+            points = np.vstack([points, points])
+        for a, b in pairwise(points):
+            window = self._window(np.minimum(a, b)[:2] - r, np.maximum(a, b)[:2] + r)
+            if window is None:
+                continue
+            x, y = self.xs[window[1]] - a[0], self.ys[window[0]][:, None] - a[1]
+            dx, dy = b[0] - a[0], b[1] - a[1]
+            t = np.clip((x * dx + y * dy) / max(dx * dx + dy * dy, 1e-12), 0, 1)
+            # of two ends the higher: contact on a slope is never invented
+            yield window, (x - t * dx) ** 2 + (y - t * dy) ** 2, max(a[2], b[2])
+
+    def _ring(self, run: Run, r: float):
+        """A level arc: radial distance inside the sweep, that of the ends outside."""
+        cx, cy, radius, first, turn = run.circle
+        flat = run.points[:, :2]
+        window = self._window(flat.min(axis=0) - r - 0.2, flat.max(axis=0) + r + 0.2)
+        if window is None:
+            return
+        x, y = self.xs[window[1]] - cx, self.ys[window[0]][:, None] - cy
+        angle = (np.arctan2(y, x) - first) % math.tau
+        inside = angle <= turn if turn > 0 else math.tau - angle <= -turn
+        inside |= abs(turn) > math.tau - 1e-9
+        d2 = (np.hypot(x, y) - radius) ** 2
+        ends = np.minimum(
+            *((x - (px - cx)) ** 2 + (y - (py - cy)) ** 2 for px, py in (flat[0], flat[-1]))
+        )
+        yield window, np.where(inside, d2, ends), float(run.points[0, 2])
+
+    def _window(self, low: np.ndarray, high: np.ndarray) -> tuple[slice, slice] | None:
+        i0, i1 = np.searchsorted(self.xs, (low[0], high[0]))
+        j0, j1 = np.searchsorted(self.ys, (low[1], high[1]))
+        return None if i0 == i1 or j0 == j1 else (slice(j0, j1), slice(i0, i1))
