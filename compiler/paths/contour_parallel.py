@@ -9,15 +9,18 @@ from __future__ import annotations
 
 import shapely
 
-from compiler.geometry import Outline, Region
+from compiler.geometry import Outline, Point, Region
+from compiler.geometry.inside import InsideTest
 from compiler.geometry.offset import grow
-from compiler.geometry.polygon import from_polygon, to_polygon
+from compiler.geometry.polygon import from_polygon
 from compiler.paths.approach import Scene
 from compiler.paths.cutting import Run, cut_all, cut_reachable, runs_along
 from compiler.paths.leftovers import leftovers
+from compiler.paths.run import polyline
 from compiler.paths.sets import CHORD, polygons
 from compiler.paths.stroke import Stroke
 from compiler.paths.task import Area, Task
+from compiler.paths.turns import with_rounded_turns
 
 MOST_ROWS = 2000
 ROUNDING = 0.6  # of the radius: the most that inner turns are rounded with
@@ -65,20 +68,26 @@ def _rows(task: Task) -> list[tuple[Outline, ...]]:
     if task.forbidden.is_empty:
         return _rows_inwards(task)
     rounding = max(0.0, min(ROUNDING * task.radius, task.radius - task.step))
-    rows: list[tuple[Outline, ...]] = []
-    for k in range(MOST_ROWS):
-        distance = k * task.step
-        region = grow(task.forbidden, distance + (rounding if k else 0.0))
-        if k and rounding:
-            region = grow(region, -rounding)
-        rows.append(region.outlines)
-        if _all_within(task.work, region):
-            break
+    region = task.forbidden
+    rows: list[tuple[Outline, ...]] = [region.outlines]
+    while not _all_within(task.work, region) and len(rows) < MOST_ROWS:
+        region = grow(region, task.step)
+        rows.append(
+            tuple(with_rounded_turns(outline, rounding) for outline in region.outlines)
+            if rounding
+            else region.outlines
+        )
     return rows[::-1]
 
 
 def _all_within(work: Area, region: Region) -> bool:
-    return bool(to_polygon(region, CHORD, "inside").buffer(CHORD).covers(work))
+    """Whether no row further out would meet the work."""
+    rings = [shapely.LinearRing(polyline(outline.segments)) for outline in region.outlines]
+    if shapely.MultiLineString(rings).intersects(work):
+        return False
+    test = InsideTest(region.segments())
+    places = [piece.representative_point() for piece in polygons(work)]
+    return all(test.contains(Point(place.x, place.y)) for place in places)
 
 
 def _rows_inwards(task: Task) -> list[tuple[Outline, ...]]:

@@ -12,7 +12,7 @@ from compiler.paths.sets import SLIVER, area_of, polygons, removable, swell, to_
 from compiler.paths.stroke import Piece, Stroke
 from compiler.paths.task import Area
 
-AGAIN = 4  # rounds, each with rows nearer together
+AGAIN = 5  # rounds, each but the first with rows nearer together
 
 
 def wall_row(scene: Scene) -> list[Stroke]:
@@ -28,14 +28,15 @@ def leftovers(scene: Scene, step: float) -> list[Stroke]:
         if still_to_visit(scene).is_empty:
             break
         before = len(strokes)
-        # other rows each time: half way between the earlier ones, then at their thirds, and so on
-        offset = step / (round_number + 1)
-        for distance in (offset * 3, offset * 2, offset, 0.0):
+        # first at the walls, which costs no offset; then half way between the earlier rows, at
+        # their thirds, and so on
+        offset = step / max(round_number, 1)
+        for distance in (offset * 3, offset * 2, offset, 0.0) if round_number else (0.0,):
             region = grow(scene.task.forbidden, distance)
             runs = runs_along(scene, region.outlines, still_to_visit(scene))
             strokes += cut_all(scene, runs)
         strokes += cut_all(scene, _through_middles(scene))
-        if len(strokes) == before:
+        if len(strokes) == before and round_number:
             break
     return strokes
 
