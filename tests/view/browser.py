@@ -41,7 +41,7 @@ def missing() -> str:
 class Browser:
     """One session. Close it when done."""
 
-    def __init__(self, width: int = 1280, height: int = 800, *, dark: bool = False) -> None:
+    def __init__(self, width: int = 1280, height: int = 800, *, webgl: bool = True) -> None:
         with socket.socket() as free:
             free.bind(("127.0.0.1", 0))
             port = free.getsockname()[1]
@@ -55,8 +55,8 @@ class Browser:
         self._root = f"http://127.0.0.1:{port}"
         self._wait()
         arguments = [*FLAGS, f"--user-data-dir={self._profile.name}"]
-        if dark:
-            arguments.append("--force-dark-mode")
+        if not webgl:
+            arguments.append("--disable-3d-apis")
         options = {"binary": binary, "args": arguments}
         logging = {"browser": "ALL", "performance": "ALL"}
         wanted = {

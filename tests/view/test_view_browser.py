@@ -285,3 +285,34 @@ def test_prints_in_the_light_and_goes_back(played: Browser) -> None:
     assert shown[0] == played.run("return document.getElementById('picture').width")
     assert shown[1] == [255, 255, 255, 255]
     assert played.run("return document.documentElement.dataset.theme") == "dark"
+
+
+def test_a_lost_picture_comes_back(played: Browser) -> None:
+    def colours() -> int:
+        frame(played)
+        image = "cut.draw(); return document.getElementById('picture').toDataURL()"
+        return hash(played.run(image))
+
+    before = colours()
+    played.later(
+        "const done = arguments[0]; const picture = document.getElementById('picture');"
+        "const lose = picture.getContext('webgl2').getExtension('WEBGL_lose_context');"
+        "picture.addEventListener('webglcontextrestored', () => setTimeout(done, 50));"
+        "picture.addEventListener('webglcontextlost', () => setTimeout(() => "
+        "lose.restoreContext(), 50)); lose.loseContext();"
+    )
+    assert colours() == before
+
+
+def test_without_webgl_all_but_the_picture_works(pages: dict[str, Path]) -> None:
+    plain = Browser(webgl=False)
+    try:
+        plain.open(pages["example"])
+        assert plain.run("return document.getElementById('no-picture').hidden") is False
+        plain.press("#slider", "\ue010")  # End
+        frame(plain)
+        assert plain.run("return document.getElementById('block').textContent").endswith("M30")
+        severe = [e for e in plain.log("browser") if e["level"] == "SEVERE"]
+        assert severe == []
+    finally:
+        plain.close()

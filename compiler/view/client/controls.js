@@ -1,8 +1,8 @@
 // Buttons, sliders and keys. What a key does is said in the page's own list of keys.
 
-import { SPEEDS } from "./player.js";
+import { SLIDER, SPEEDS } from "./player.js";
 
-export function bindControls({ player, camera, section, scene, program, changed, redraw }) {
+export function bindControls({ player, camera, section, program, redraw, recolour }) {
   const by = (id) => document.getElementById(id);
   const on = (id, kind, act) => by(id).addEventListener(kind, act);
 
@@ -13,13 +13,14 @@ export function bindControls({ player, camera, section, scene, program, changed,
   on("block-on", "click", () => player.block(1));
   on("operation-back", "click", () => jump(() => player.nextOperation(-1)));
   on("operation-on", "click", () => jump(() => player.nextOperation(1)));
-  by("slider").max = String(program.total);
-  by("slider").step = String(Math.max(0.01, program.total / 20000));
-  on("slider", "input", () => jump(() => player.seek(Number(by("slider").value))));
+  by("slider").max = String(SLIDER);
+  on("slider", "input", () => {
+    jump(() => player.seek((program.total * Number(by("slider").value)) / SLIDER));
+  });
   for (const speed of SPEEDS) by("speed").append(new Option(`× ${speed}`, String(speed)));
   on("speed", "change", () => {
     player.speed = Number(by("speed").value);
-    changed();
+    redraw();
   });
   on("operations", "click", (event) => {
     const button = event.target.closest("[data-operation]");
@@ -66,13 +67,9 @@ export function bindControls({ player, camera, section, scene, program, changed,
   on("theme", "change", () => {
     const theme = by("theme").value;
     document.documentElement.dataset.theme = theme;
-    scene?.recolour();
-    redraw();
+    recolour();
   });
-  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => {
-    scene?.recolour();
-    redraw();
-  });
+  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", recolour);
 
   const keys = {
     " ": () => player.play(!player.playing),

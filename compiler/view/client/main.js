@@ -30,7 +30,8 @@ function start() {
   const section = makeSection(stock, reach);
   const picture = document.getElementById("picture");
   const overlay = makeOverlay(document.getElementById("written"), camera, say, data.job.units);
-  const scene = makeScene(picture, data, program, stock, camera, section);
+  const make = () => makeScene(picture, data, program, stock, camera, section);
+  let scene = make();
   const player = makePlayer(program, ask);
   fillTitle(data.job);
   const panel = makePanel(data, program, player, stock, say);
@@ -108,6 +109,13 @@ function start() {
     else if (!pace.smooth) resting = setTimeout(draw, REST);
   }
 
+  function recolour() {
+    scene?.recolour();
+    overlay.forget();
+    trace.draw();
+    ask();
+  }
+
   function resize() {
     const box = picture.parentElement.getBoundingClientRect();
     const ratio = window.devicePixelRatio;
@@ -123,14 +131,19 @@ function start() {
   }
 
   const counted = { frames: 0 };
-  bindControls({ player, camera, section, scene, program, changed: ask, redraw: ask });
-  document.getElementById("theme").addEventListener("change", () => trace.draw());
+  bindControls({ player, camera, section, program, redraw: ask, recolour });
+  // a tablet that slept may have lost the picture's memory: it is drawn anew
+  picture.addEventListener("webglcontextlost", (event) => event.preventDefault());
+  picture.addEventListener("webglcontextrestored", () => {
+    scene = make();
+    ask();
+  });
   bindGestures(picture, camera, ask);
   new ResizeObserver(resize).observe(picture.parentElement);
-  bindPrint(scene, overlay, draw);
+  bindPrint(recolour, draw);
   resize();
   // for a look from outside: tests, and the curious
-  globalThis.cut = { data, program, stock, player, camera, section, scene, counted, draw };
+  globalThis.cut = { data, program, stock, player, camera, section, counted, draw };
   document.documentElement.dataset.ready = "true";
 }
 

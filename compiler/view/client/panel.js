@@ -2,6 +2,7 @@
 
 import { clock, spokenTime } from "./say.js";
 import { LINE, RAPID, WAIT, engagedAt, tipAt } from "./program.js";
+import { SLIDER } from "./player.js";
 
 const LINE_HEIGHT = 20; // px, of a row of the program; the style sheet says the same
 
@@ -83,7 +84,7 @@ export function makePanel(data, program, player, stock, say) {
     by("play").textContent = player.playing ? "Pause" : "Play";
     by("play").setAttribute("aria-pressed", String(player.playing));
     by("speed").value = String(player.speed);
-    by("slider").value = String(player.time);
+    by("slider").value = String(Math.round((SLIDER * player.time) / program.total));
   }
 
   return {

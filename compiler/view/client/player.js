@@ -1,6 +1,7 @@
 // Where the program stands, and how it goes on: by time, by block, by operation.
 
 export const SPEEDS = [1, 2, 5, 10, 20, 50, 100, 200];
+export const SLIDER = 4000; // marks on the slider, from start to end
 const WHOLE_IN = 75; // s: the speed to start with plays the whole program in about that time
 
 export function makePlayer(program, changed) {

@@ -1,14 +1,13 @@
 // On paper the picture is a plain image on white, in the light colours, with what is written over it.
 
-export function bindPrint(scene, overlay, draw) {
+export function bindPrint(recolour, draw) {
   const root = document.documentElement;
   let before = "";
 
   function dress(theme, paper) {
     root.dataset.theme = theme;
     root.style.setProperty("--paper", paper);
-    scene?.recolour();
-    overlay.forget();
+    recolour();
     draw();
   }
 
