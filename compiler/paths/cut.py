@@ -196,7 +196,20 @@ def _cut_level(
         more = leftovers(Scene(task, progress.copy()), task.step / 2)
         link(pen, more, setting, progress)
         left = left_of(task, progress) if more else left
+    _hold_limit(pen, drawn, operation, setting)
     return progress, left
+
+
+def _hold_limit(pen: Pen, first: int, operation: Operation, setting: Setting) -> None:
+    """Slow the moves from the first on where they pass a limit that the operation promises."""
+    if setting.task.engagement is None or first == len(pen.moves):
+        return
+    from compiler.paths.constant_engagement.held import Feed, held
+
+    cutting = operation.cutting
+    feed = Feed(min(cutting.feed_mm_min, setting.feeds.cut), cutting.slot_feed_mm_min)
+    before = pen.moves[first - 1].to if first else None
+    pen.moves[first:] = held(pen.moves[first:], before, setting.task, setting.bottom, feed)
 
 
 def _task(work: Work, operation: Operation, level: Level) -> Task:
