@@ -114,7 +114,7 @@ def test_plays_to_the_end(played: Browser) -> None:
     frame(played)
     assert played.run("return document.getElementById('play').textContent") == "Play"
     assert played.run("return document.getElementById('block').textContent").endswith("M30")
-    assert played.run("return cut.counted.frames") > 2
+    assert played.run("return cut.loop.frames") > 2
 
 
 def frame(browser: Browser) -> None:
@@ -316,3 +316,15 @@ def test_without_webgl_all_but_the_picture_works(pages: dict[str, Path]) -> None
         assert severe == []
     finally:
         plain.close()
+
+
+def test_a_pause_is_not_played_over(played: Browser) -> None:
+    """After a long rest the program goes on from where it stood, at any speed."""
+    played.run("cut.player.seek(60); cut.player.speed = 200")
+    played.later("setTimeout(arguments[0], 600)")
+    first = played.later(
+        "const done = arguments[0]; cut.player.play(true);"
+        "requestAnimationFrame(() => done(cut.player.time));"
+    )
+    assert first == pytest.approx(60, abs=1e-6)
+    played.run("cut.player.play(false)")

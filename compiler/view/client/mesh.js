@@ -127,11 +127,10 @@ export function makeMesher(stock) {
   function outward(i, j, alongX, middle) {
     let gx = 0;
     let gy = 0;
-    const [ia, ja] = alongX ? [i - AROUND, j - AROUND] : [i - AROUND, j - AROUND];
-    const [ib, jb] = alongX ? [i + AROUND - 1, j + AROUND] : [i + AROUND, j + AROUND - 1];
-    const [ci, cj] = alongX ? [i - 0.5, j] : [i, j - 0.5];
-    for (let b = Math.max(0, ja); b <= Math.min(ny - 1, jb); b += 1) {
-      for (let a = Math.max(0, ia); a <= Math.min(nx - 1, ib); a += 1) {
+    const [ci, cj] = alongX ? [i - 0.5, j] : [i, j - 0.5]; // the border's middle
+    const last = [Math.floor(ci + AROUND), Math.floor(cj + AROUND)];
+    for (let b = Math.max(0, j - AROUND); b <= Math.min(ny - 1, last[1]); b += 1) {
+      for (let a = Math.max(0, i - AROUND); a <= Math.min(nx - 1, last[0]); a += 1) {
         if (heights[b * nx + a] <= middle) continue;
         gx -= a - ci;
         gy -= b - cj;
