@@ -84,7 +84,8 @@ def bore_towards(scene: Scene, goals: Sequence[tuple[Point, Point]]) -> Stroke |
 
 def _from_visited(scene: Scene, start: Point, tangent: Point) -> Piece | None:
     """A straight way to the start from a place where the centre has been, best from behind."""
-    return _straight_way(scene, scene.progress.visited(), start, tangent)
+    near = scene.progress.visited_near(start, FARTHEST * scene.task.radius)
+    return _straight_way(scene, near, start, tangent)
 
 
 def _straight_way(

@@ -96,11 +96,10 @@ def _round(start: Point, radius: float) -> list[Point]:
 
 def _been_near(start: Point, progress: Progress) -> list[Point]:
     """Where the centre has been, the nearest first."""
-    been = progress.visited()
+    been = progress.visited_near(start, BESIDE * progress.radius)
     lengths = np.hypot(been[:, 0] - start.x, been[:, 1] - start.y)
     near = [i for i in np.argsort(lengths, kind="stable")[:40] if lengths[i] > 1e-6]
-    within = BESIDE * progress.radius
-    return [Point(float(been[i, 0]), float(been[i, 1])) for i in near if lengths[i] < within]
+    return [Point(float(been[i, 0]), float(been[i, 1])) for i in near]
 
 
 def _follow_at_depth(pen: Pen, target: Point, setting: Setting, progress: Progress) -> bool:

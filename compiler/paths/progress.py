@@ -1,8 +1,7 @@
 """What is left of the material while strokes are being cut, one after the other.
 
-The one value in this package that changes: it is made, used and dropped inside one function. What
-the cutter swept is kept as many small polygons, so that a question about one place looks only at
-the few of them that lie near it.
+The one value in this package that changes: it is made, used and dropped inside one function. The
+material is kept in tiles, so that a question about one place looks only at what lies near it.
 """
 
 from __future__ import annotations
@@ -18,12 +17,13 @@ from shapely.geometry.base import BaseGeometry
 
 from compiler.geometry import Point, Segment
 from compiler.paths.run import polyline
-from compiler.paths.sets import area_of, disc_segments, joined
+from compiler.paths.sets import disc_segments, joined
 from compiler.paths.task import Area
+from compiler.paths.tiles import Tiles, boxes
 
 SPECK = 0.004  # mm: half the width of what chords of disc and sweep leave along a rim
 SLACK = 0.015  # mm: a link may touch what a row beside it has left by as much
-Bounds = NDArray[np.float64]
+TILE = 6.0  # of the radius: squares by which material and places are kept
 
 
 class Progress:
@@ -32,9 +32,9 @@ class Progress:
     def __init__(self, material: Area, radius: float) -> None:
         self.material = material
         self.radius = radius
+        self._tiles = Tiles(material, TILE * radius)
         self._swept: list[BaseGeometry] = []
-        self._bounds: Bounds = np.empty((64, 4))
-        self._visited: list[NDArray[np.float64]] = []
+        self._places: dict[tuple[int, int], list[NDArray[np.float64]]] = {}
         self._quads = disc_segments(radius)
         shapely.prepare(material)
 
@@ -43,30 +43,32 @@ class Progress:
         points = polyline(segments)
         if len(points) == 0:
             return
-        lines = [LineString(part) for part in _chunks(points, 6 * self.radius) if len(part) > 1]
+        lines = [LineString(part) for part in _chunks(points, TILE * self.radius) if len(part) > 1]
         swept = shapely.buffer(np.array(lines), self.radius, quad_segs=self._quads)
-        count = len(self._swept)
-        while count + len(swept) > len(self._bounds):
-            self._bounds = np.concatenate([self._bounds, np.empty_like(self._bounds)])
-        self._bounds[count : count + len(swept)] = shapely.bounds(swept)
+        for area, box in zip(swept, boxes(swept), strict=True):
+            self._tiles.take_off(area, box)
         self._swept.extend(swept)
-        self._visited.append(spaced(points, self.radius / 3))
+        self._remember(spaced(points, self.radius / 3))
+
+    def _remember(self, places: NDArray[np.float64]) -> None:
+        """Where the centre has been, by squares."""
+        size = TILE * self.radius
+        cells = np.floor(places / size).astype(int)
+        for i, j in np.unique(cells, axis=0).tolist():
+            there = places[(cells[:, 0] == i) & (cells[:, 1] == j)]
+            self._places.setdefault((i, j), []).append(there)
 
     def copy(self) -> Progress:
         """The same, to be cut on without changing this one."""
         other = Progress(self.material, self.radius)
+        other._tiles = self._tiles.copy()
         other._swept = list(self._swept)
-        other._bounds = self._bounds.copy()
-        other._visited = list(self._visited)
+        other._places = {cell: list(places) for cell, places in self._places.items()}
         return other
 
     def left_in(self, area: BaseGeometry) -> Area:
         """Material still there within the area."""
-        if not self.material.intersects(area):
-            return area_of(shapely.Polygon())
-        there = self.material.intersection(area)
-        near = self._near(area.bounds)
-        return area_of(there.difference(shapely.union_all(near)) if near else there)
+        return self._tiles.left_in(area)
 
     def is_free(self, line: BaseGeometry, slack: float = SLACK) -> bool:
         """Whether the cutter, going along the line (or standing at the point), touches nothing.
@@ -74,19 +76,33 @@ class Progress:
         Touching by less than `slack` mm is let pass: links run along rows that are just cut.
         """
         swath = line.buffer(self.radius - slack, quad_segs=self._quads)
-        if not self.material.intersects(swath):
-            return True
-        # chords of disc and sweep leave specks along the rim
-        rest = self.left_in(swath)
-        return rest.is_empty or rest.buffer(-SPECK).is_empty
+        box = swath.bounds
+        for tile in self._tiles.meeting(box):
+            rest = tile.left_in(swath, box)
+            # chords of disc and sweep leave specks along the rim
+            if not rest.is_empty and not rest.buffer(-SPECK).is_empty:
+                return False
+        return True
 
     def is_free_at(self, place: Point) -> bool:
         """Whether the cutter can come down there in air: here nothing is let pass."""
         return self.is_free(shapely.Point(place), slack=0.0)
 
-    def visited(self) -> NDArray[np.float64]:
-        """Places where the centre has been, a third of the radius apart."""
-        return np.concatenate(self._visited) if self._visited else np.empty((0, 2))
+    def visited_near(self, place: Point, within: float) -> NDArray[np.float64]:
+        """Where the centre has been (n x 2, a third of the radius apart), no farther than that."""
+        size = TILE * self.radius
+        low_i, high_i = int((place.x - within) // size), int((place.x + within) // size)
+        low_j, high_j = int((place.y - within) // size), int((place.y + within) // size)
+        found = [
+            places
+            for i in range(low_i, high_i + 1)
+            for j in range(low_j, high_j + 1)
+            for places in self._places.get((i, j), ())
+        ]
+        if not found:
+            return np.empty((0, 2))
+        all_near = np.concatenate(found)
+        return all_near[np.hypot(all_near[:, 0] - place.x, all_near[:, 1] - place.y) <= within]
 
     def swept(self) -> Area:
         """Everything swept so far."""
@@ -94,27 +110,14 @@ class Progress:
 
     def loaded(self, rim: NDArray[np.float64]) -> NDArray[np.bool_]:
         """Which of the points (n x 2) lie in material that is still there."""
-        found: NDArray[np.bool_] = shapely.contains_xy(self.material, rim[:, 0], rim[:, 1])
-        if not found.any() or not self._swept:
-            return found
-        low, high = rim[found].min(axis=0), rim[found].max(axis=0)
-        for area in self._near((low[0], low[1], high[0], high[1])):
-            there = np.flatnonzero(found)
-            if len(there) == 0:
-                break
-            shapely.prepare(area)
-            found[there] &= ~shapely.contains_xy(area, rim[there, 0], rim[there, 1])
+        found: NDArray[np.bool_] = np.zeros(len(rim), dtype=bool)
+        low, high = rim.min(axis=0), rim.max(axis=0)
+        for tile in self._tiles.meeting((low[0], low[1], high[0], high[1])):
+            left = tile.left()
+            if not left.is_empty:
+                shapely.prepare(left)
+                found |= shapely.contains_xy(left, rim[:, 0], rim[:, 1])
         return found
-
-    def _near(self, box: tuple[float, float, float, float]) -> list[BaseGeometry]:
-        bounds = self._bounds[: len(self._swept)]
-        apart = (
-            (bounds[:, 0] > box[2])
-            | (bounds[:, 2] < box[0])
-            | (bounds[:, 1] > box[3])
-            | (bounds[:, 3] < box[1])
-        )
-        return [self._swept[i] for i in np.flatnonzero(~apart)]
 
 
 def _chunks(points: NDArray[np.float64], longest: float) -> list[NDArray[np.float64]]:
