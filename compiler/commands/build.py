@@ -45,6 +45,12 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
         help="form of the setup sheet (default: %(default)s)",
     )
     parser.add_argument(
+        "--pictures",
+        choices=("svg", "png", "both"),
+        default="svg",
+        help="form of the pictures (default: %(default)s)",
+    )
+    parser.add_argument(
         "--commit",
         type=_commit,
         metavar="ID",
@@ -81,7 +87,7 @@ def _count(text: str) -> int:
 
 
 def _run(asked: argparse.Namespace, shell: Shell) -> int:
-    from compiler.commands.product import SHEETS, Paper
+    from compiler.commands.product import PICTURES, SHEETS, Paper
     from compiler.commands.progress import Progress
     from compiler.commands.tree import Tree, Wish
     from compiler.commands.workers import NoClusterError, cores
@@ -97,7 +103,11 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
         count=asked.jobs or cores(),
         cluster=asked.cluster,
         debug=asked.debug,
-        paper=Paper(forms=SHEETS[asked.sheet], commit=asked.commit or ""),
+        paper=Paper(
+            forms=SHEETS[asked.sheet],
+            pictures=PICTURES[asked.pictures],
+            commit=asked.commit or "",
+        ),
     )
     results: dict[int, Result] = {}
     progress = Progress(shell, len(targets))

@@ -13,23 +13,27 @@ from compiler.diagnostics import Diagnostic, has_errors
 if TYPE_CHECKING:
     from compiler.job import Job
     from compiler.judge.model import MadeFrom, Report
+    from compiler.pictures.display import Picture
     from compiler.plan.model import OperationList
     from compiler.road import Journey
 
 
 SHEETS = {"pdf": ("pdf",), "md": ("md",), "both": ("pdf", "md")}
+PICTURES = {"svg": ("svg",), "png": ("png",), "both": ("svg", "png")}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Paper:
-    """Which setup sheets are made, by file ending, and the commit that they name, if any."""
+    """Which setup sheets and pictures are made, by file ending, and the commit that sheets name."""
 
     forms: tuple[str, ...] = SHEETS["pdf"]
+    pictures: tuple[str, ...] = PICTURES["svg"]
     commit: str = ""
 
     def names(self, job: str) -> set[str]:
-        """The sheets' file names."""
-        return {f"{job}.setup.{form}" for form in self.forms}
+        """File names by which a build's forms are told: the sheets and the part's pictures."""
+        sheets = {f"{job}.setup.{form}" for form in self.forms}
+        return sheets | {f"{job}.plan.{form}" for form in self.pictures}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,18 +81,18 @@ def outputs_of(
 ) -> dict[str, bytes]:
     """Every output of a proven job, by file name. A function of its arguments alone."""
     from compiler.commands.outputs import digest
-    from compiler.pictures import operation_view, plan_view
+    from compiler.pictures.gallery import gallery
     from compiler.sheet import compose, markdown, render
 
     job, part, plan = journey.job, journey.part, journey.plan
     motions, written, report = journey.motions, journey.written, journey.report
     assert job is not None and part is not None and plan is not None
     assert motions is not None and written is not None and report is not None
+    assert journey.case is not None
     name = job.title.name
     files = {
         f"{name}.nc": written.text.encode("ascii"),
         f"{name}.plan.json": _json(plan.model_dump_json(indent=2)),
-        f"{name}.plan.svg": plan_view(job, part).encode(),
     }
     paper = paper or Paper()
     commit = paper.commit or None
@@ -99,12 +103,27 @@ def outputs_of(
     if "md" in paper.forms:
         content = compose(job, part, plan, report, version=__version__, commit=commit)
         files[f"{name}.setup.md"] = markdown(content).encode()
-    for path in motions.paths:
-        view = operation_view(job, part, path)
-        files[f"{name}.{path.operation.replace(' ', '-')}.svg"] = view.encode()
+    for about, picture, title in gallery(job, part, plan, motions, journey.case, report.leftovers):
+        files.update(picture_files(f"{name}.{about}", picture, title, paper.pictures))
     listed = {file: digest(content) for file, content in sorted(files.items())}
     report = report.model_copy(update={"outputs": listed, "made_from": made_from})
     files[f"{name}.report.json"] = _json(report.model_dump_json(indent=2))
+    return files
+
+
+def picture_files(
+    name: str, picture: Picture, title: str, forms: tuple[str, ...]
+) -> dict[str, bytes]:
+    """One picture in each of the forms asked for."""
+    files: dict[str, bytes] = {}
+    if "svg" in forms:
+        from compiler.pictures.svg import svg
+
+        files[f"{name}.svg"] = svg(picture, title).encode()
+    if "png" in forms:
+        from compiler.pictures.png import png
+
+        files[f"{name}.png"] = png(picture, title)
     return files
 
 

@@ -98,7 +98,7 @@ class Tree:
             return False
         root, folder = find_root(target.path).resolve(), self._folder(target)
         last = self._ledger.last(target, root, folder)
-        if last is None or not self._has_its_sheets(last):
+        if last is None or not self._has_its_forms(last):
             return False
         if self._ledger.has_same_files(last, root) and self._claim(target, last.job) is None:
             self._settle(number, _up_to_date(target, last))
@@ -106,9 +106,10 @@ class Tree:
         self._last[number] = last
         return False
 
-    def _has_its_sheets(self, last: Last) -> bool:
-        """Whether the last build made the sheets that are wanted, naming the same commit."""
-        made = {name for name in last.report["outputs"] if ".setup." in name}
+    def _has_its_forms(self, last: Last) -> bool:
+        """Whether the last build made the sheets and pictures wanted, naming the same commit."""
+        told_by = (".setup.", ".plan.svg", ".plan.png")
+        made = {name for name in last.report["outputs"] if any(form in name for form in told_by)}
         paper = self.wish.paper
         return made == paper.names(last.job) and last.made_from.get("commit") == paper.commit
 

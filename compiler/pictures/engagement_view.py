@@ -1,0 +1,180 @@
+"""How far the cutter is engaged along one operation's path, as measured on the program's text.
+
+The further, the wider and blacker the line: five classes, told apart without colour. The greatest
+angle is marked with its program line.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import numpy.typing as npt
+
+from compiler.geometry import Line, Point, Region, Segment
+from compiler.judge import Case
+from compiler.pictures import marks
+from compiler.pictures.display import Item, Pen, Picture, Run, Words, text_width
+from compiler.pictures.frame import Frame, box_region, joined, scale_for, shown
+from compiler.pictures.path_notes import BACKGROUND, HELD
+from compiler.plan.model import Operation
+
+# up to so many degrees, and the pen
+CLASSES: tuple[tuple[float, Pen], ...] = (
+    (30.0, Pen(0.12, grey=0.62)),
+    (60.0, Pen(0.22, grey=0.48)),
+    (90.0, Pen(0.36, grey=0.32)),
+    (135.0, Pen(0.58, grey=0.15)),
+    (180.0, Pen(0.9, grey=0.0)),
+)
+STANDS = 0.93
+TITLE, FOOT, ROW = 14.0, 12.0, 4.6  # mm on paper
+_IN_AIR = 0.01  # rad
+Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.int64]
+
+
+def engagement_drawing(case: Case, operation: Operation, room: Point) -> Picture | None:
+    """One operation's engaged angle along its path; None where none was measured."""
+    at = _samples(case, operation)
+    if not at.size:
+        return None
+    samples = case.cut.samples
+    view = joined(
+        [
+            case.part.stock.bounds,
+            (
+                float(samples.x[at].min()),
+                float(samples.y[at].min()),
+                float(samples.x[at].max()),
+                float(samples.y[at].max()),
+            ),
+        ]
+    )
+    low_x, low_y, high_x, high_y = view
+    wide, tall = high_x - low_x, high_y - low_y
+    name, scale = scale_for(wide, tall, Point(room.x - 2, room.y - TITLE - FOOT - 2))
+    width, height = max(wide * scale + 2, 130.0), tall * scale + TITLE + FOOT + 2
+    frame = Frame(name, scale, Point(low_x - 1 / scale, low_y - (FOOT + 1) / scale))
+    items = _background(case, frame, box_region(view))
+    items += _lines(case, at, frame)
+    items += _peak(case, at, frame, width)
+    items += _legend()
+    items += _title(case, operation, at, name, scale, height)
+    return Picture(width, height, tuple(items), scale)
+
+
+def _samples(case: Case, operation: Operation) -> Ints:
+    """The measured places of an operation where it cuts."""
+    samples = case.cut.samples
+    if not samples.motion.size:
+        return np.zeros(0, dtype=np.int64)
+    own = np.array([case.owner(m.line) == operation.id for m in case.motions])
+    return np.flatnonzero(own[samples.motion] & (samples.angle > _IN_AIR))
+
+
+def _background(case: Case, frame: Frame, view: Region) -> list[Item]:
+    def outlines(region: Region) -> tuple[tuple[Segment, ...], ...]:
+        return tuple(outline.segments for outline in frame.region(shown(region, view)).outlines)
+
+    part = case.part
+    items: list[Item] = [Run(outlines(part.stock), BACKGROUND, closed=True)]
+    items += [Run(outlines(o.region), BACKGROUND, HELD, True) for o in part.obstacles]
+    items += [Run(outlines(s.region), BACKGROUND, STANDS, True) for s in part.standing]
+    return items
+
+
+def _lines(case: Case, at: Ints, frame: Frame) -> list[Item]:
+    """The stretches of path by class, the widest last."""
+    angle = np.degrees(case.cut.samples.angle[at])
+    kind = np.searchsorted([limit for limit, _ in CLASSES[:-1]], angle)
+    items: list[Item] = []
+    for k, (_, pen) in enumerate(CLASSES):
+        runs: list[list[Segment]] = []
+        for index in at[kind == k]:
+            a, b = (frame.point(p) for p in _stretch(case, int(index)))
+            if a.distance(b) < 0.01:
+                continue
+            if runs and runs[-1][-1].end.distance(a) < 0.02:
+                runs[-1].append(Line(runs[-1][-1].end, b))
+            else:
+                runs.append([Line(a, b)])
+        if runs:
+            items.append(Run(tuple(tuple(_straightened(run)) for run in runs), pen))
+    return items
+
+
+def _stretch(case: Case, index: int) -> tuple[Point, Point]:
+    """The stretch of path that a sample stands for: it is measured at its end."""
+    samples = case.cut.samples
+    motion = case.motions[int(samples.motion[index])]
+    end = Point(float(samples.x[index]), float(samples.y[index]))
+    length = float(samples.length[index])
+    if motion.centre is None:
+        way = motion.end.xy.minus(motion.start.xy).unit()
+        return end.plus(way, -length), end
+    turn = length / motion.radius * (-1.0 if motion.ccw else 1.0)
+    arm = end.minus(motion.centre)
+    cos, sin = math.cos(turn), math.sin(turn)
+    start = Point(arm.x * cos - arm.y * sin, arm.x * sin + arm.y * cos)
+    return motion.centre.plus(start), end
+
+
+def _straightened(run: list[Segment]) -> list[Segment]:
+    """Lines that go on in one direction joined: a file of a third the size."""
+    found: list[Segment] = []
+    for segment in run:
+        if found:
+            a, b, c = found[-1].start, found[-1].end, segment.end
+            if abs(b.minus(a).cross(c.minus(a))) < 0.005 * max(a.distance(c), 1e-9):
+                found[-1] = Line(a, c)
+                continue
+        found.append(segment)
+    return found
+
+
+def _peak(case: Case, at: Ints, frame: Frame, width: float) -> list[Item]:
+    """Where the engaged angle is greatest, on which line."""
+    samples = case.cut.samples
+    worst = int(at[int(np.argmax(samples.angle[at]))])
+    place = frame.point(Point(float(samples.x[worst]), float(samples.y[worst])))
+    line = case.motions[int(samples.motion[worst])].line
+    text = f"{math.degrees(float(samples.angle[worst])):.1f} deg, line {line}"
+    wide = text_width(text, 2.6)
+    anchor_x = min(max(place.x + 3.0, 0.0), width - wide - 1)
+    word = Point(anchor_x, place.y + 4.0)
+    return [
+        marks.circle(place, 1.6, Pen(0.3)),
+        marks.line(Point(place.x, place.y + 1.6), Point(word.x, word.y - 0.4)),
+        Words(word, text, 2.6, bold=True, halo=True),
+    ]
+
+
+def _legend() -> list[Item]:
+    items: list[Item] = [Words(Point(0, FOOT - 5.0), "engaged angle, degrees:")]
+    x, low = 0.0, 0.0
+    for limit, pen in CLASSES:
+        text = f"{low:.0f} to {limit:.0f}"
+        items.append(marks.line(Point(x, 2.9), Point(x + 9, 2.9), pen))
+        items.append(Words(Point(x + 10.5, 2.0), text))
+        x += 10.5 + text_width(text, 2.6) + 3.0
+        low = limit
+    return items
+
+
+def _title(
+    case: Case, operation: Operation, at: Ints, name: str, scale: float, height: float
+) -> list[Item]:
+    title = f"{operation.id}, {operation.tool}: engagement along the path, scale {name}"
+    if operation.engagement_deg is None:
+        promise = "no limit promised by this pattern; full slots are slowed"
+    else:
+        length = case.cut.samples.length[at]
+        limit = math.radians(operation.engagement_deg)
+        over = float(length[case.cut.samples.angle[at] > limit].sum() / length.sum())
+        promise = f"limit {operation.engagement_deg:.0f} deg; {100 * over:.2f} % of the cut above"
+    return [
+        Words(Point(0, height - 3.5), title, 3.0, bold=True),
+        *marks.scale_bar(Point(text_width(title, 3.0) + 4, height - 3.5), scale, case.job.units),
+        Words(Point(0, height - 8.5), promise),
+    ]
