@@ -204,10 +204,9 @@ def _hold_limit(pen: Pen, first: int, operation: Operation, setting: Setting) ->
     """Slow the moves from the first on where they pass a limit that the operation promises."""
     if setting.task.engagement is None or first == len(pen.moves):
         return
-    from compiler.paths.constant_engagement.held import Feed, held
+    from compiler.paths.constant_engagement.held import held
 
-    cutting = operation.cutting
-    feed = Feed(min(cutting.feed_mm_min, setting.feeds.cut), cutting.slot_feed_mm_min)
+    feed = min(operation.cutting.feed_mm_min, setting.feeds.cut)
     before = pen.moves[first - 1].to if first else None
     pen.moves[first:] = held(pen.moves[first:], before, setting.task, setting.bottom, feed)
 

@@ -20,31 +20,22 @@ from numpy.typing import NDArray
 from compiler.geometry import Arc, Line, Segment
 from compiler.motion import Move, Point3, Rapid, Role, Turn
 from compiler.paths.constant_engagement.course import along
-from compiler.paths.constant_engagement.ground import Box, Tiles, grown
+from compiler.paths.constant_engagement.ground import Box, Tiles, areas, grown
 from compiler.paths.constant_engagement.laws import quarter_chords
 from compiler.paths.constant_engagement.rim import engaged
 from compiler.paths.run import polyline
-from compiler.paths.task import Task
+from compiler.paths.task import Area, Task
 
 Floats = NDArray[np.float64]
 SPARE = math.radians(0.5)  # over the limit that is borne at full feed
 MEASURING = math.radians(0.5)  # what the chords of sweeps may hide
 PITCH = 0.06  # of the radius, between looks: contact comes on quickly
-BEFORE = 2  # looks before and after a place that share its feed
-STEP = 0.05  # steps of the feed below the full one: a feed word for each look is noise
-LEAST = 0.05  # of the feed
+AROUND = 0.12  # of the radius, before and after a place: what shares its feed
+STEP = 0.94  # between one feed and the next below: a feed word for each look is noise
 TILE = 8.0  # radii
 FARTHEST = 8.0  # radii of path that are swept at once
 LAG = 0.35  # radii of path behind the tool that are not taken as swept yet: they touch its rim
 TURNED = math.radians(240)  # or less, where the path might come back upon itself
-
-
-@dataclass(frozen=True, slots=True)
-class Feed:
-    """mm/min: of the normal cut, and of a slot."""
-
-    cut: float
-    slot: float
 
 
 @dataclass(slots=True)
@@ -56,34 +47,47 @@ class _Leg:
 
 
 def held(
-    moves: Sequence[Move], start: Point3 | None, task: Task, z: float, feed: Feed
+    moves: Sequence[Move], start: Point3 | None, task: Task, z: float, feed: float
 ) -> list[Move]:
     """The moves of one level, split and slowed where they pass the task's limit.
 
     `start` is where the tool is before them, `z` the level's depth, mm. Moves at other heights are
-    left as they are: ramps have a feed of their own.
+    left as they are: ramps have a feed of their own. `feed` is that of the normal cut, mm/min.
     """
     limit = task.engagement
     if limit is None or task.material.is_empty:
         return list(moves)
-    left = Tiles.of(task.material, TILE * task.radius)
-    recent: list[Segment] = []
+    legs, angles = _walked(moves, start, task, z)
     changed: dict[int, list[Move]] = {}
-    for span in _spans(moves, start, z, task.radius):
-        near = left.within(grown(_bounds(leg.segment for leg in span), task.radius))
-        if near.is_empty:
-            continue
-        for leg, angle in zip(span, _angles(span, near, task.radius), strict=True):
-            move = moves[leg.index]
-            if angle.max() > limit + SPARE and move.feed > _borne(angle.max(), limit, feed):  # type: ignore[union-attr]
-                changed[leg.index] = _slowed(move, leg.segment, angle, limit, feed)
-        done, recent = _parted([*recent, *(leg.segment for leg in span)], LAG * task.radius)
-        if done:
-            left.remove(_swept(done, task))
+    for leg, angle in zip(legs, _spread(legs, angles, limit, task.radius), strict=True):
+        move = moves[leg.index]
+        assert not isinstance(move, Rapid), "only fed moves are at depth"
+        if move.feed > _borne(float(angle.max()), limit, feed):
+            changed[leg.index] = _slowed(move, leg.segment, angle, limit, feed)
     found: list[Move] = []
     for k, move in enumerate(moves):
         found += changed.get(k, (move,))
     return found
+
+
+def _walked(
+    moves: Sequence[Move], start: Point3 | None, task: Task, z: float
+) -> tuple[list[_Leg], list[Floats]]:
+    """Engaged angles along every leg at depth, the material going as the cutter goes."""
+    left = Tiles.of(task.material, TILE * task.radius)
+    recent: list[Segment] = []
+    legs: list[_Leg] = []
+    angles: list[Floats] = []
+    for span in _spans(moves, start, z, task.radius):
+        near = left.within(grown(_bounds(leg.segment for leg in span), 1.1 * task.radius))
+        if near.is_empty:
+            continue
+        legs += span
+        angles += _angles(span, near, task.radius)
+        done, recent = _parted([*recent, *(leg.segment for leg in span)], LAG * task.radius)
+        if done:
+            left.remove(_swept(done, task))
+    return legs, angles
 
 
 def _bounds(segments: Iterable[Segment]) -> Box:
@@ -100,7 +104,7 @@ def _parted(path: list[Segment], behind: float) -> tuple[list[Segment], list[Seg
     return path[:k], path[k:]
 
 
-def _swept(path: Sequence[Segment], task: Task) -> shapely.Geometry:
+def _swept(path: Sequence[Segment], task: Task) -> Area:
     """What the cutter takes along segments that need not all follow on."""
     runs: list[list[Segment]] = []
     for segment in path:
@@ -109,7 +113,7 @@ def _swept(path: Sequence[Segment], task: Task) -> shapely.Geometry:
         else:
             runs.append([segment])
     lines = shapely.MultiLineString([polyline(run, task.tolerance) for run in runs])
-    return lines.buffer(task.radius, quad_segs=quarter_chords(task.radius, task.tolerance))
+    return areas(lines.buffer(task.radius, quad_segs=quarter_chords(task.radius, task.tolerance)))
 
 
 def _spans(
@@ -155,7 +159,7 @@ def _turn(before: Segment | None, segment: Segment) -> float:
     return own + abs(math.atan2(a.x * b.y - a.y * b.x, a.x * b.x + a.y * b.y))
 
 
-def _angles(span: Sequence[_Leg], material: shapely.Geometry, radius: float) -> list[Floats]:
+def _angles(span: Sequence[_Leg], material: Area, radius: float) -> list[Floats]:
     """Engaged angles at even places along each leg, and at its end, where a corner's spike is."""
     counts = [max(1, math.ceil(leg.segment.length / (PITCH * radius))) for leg in span]
     seen = [
@@ -164,29 +168,46 @@ def _angles(span: Sequence[_Leg], material: shapely.Geometry, radius: float) -> 
     ]
     places = np.vstack([where for where, _ in seen])
     headings = np.vstack([heading for _, heading in seen])
-    angle = engaged(places, headings, material, radius)  # type: ignore[arg-type]
-    each = np.split(_spread(angle), np.cumsum(np.array(counts) + 1)[:-1])
+    angle = engaged(places, headings, material, radius)
+    each = np.split(angle, np.cumsum(np.array(counts) + 1)[:-1])
     return [np.append(a[:-2], a[-2:].max()) for a in each]
 
 
-def _spread(angle: Floats) -> Floats:
-    """Each place with the greatest angle of those just before and after it."""
-    wide = np.pad(angle, BEFORE)
-    windows = np.lib.stride_tricks.sliding_window_view(wide, 2 * BEFORE + 1)
-    found: Floats = windows.max(axis=1)
-    return found
+def _spread(
+    legs: Sequence[_Leg], angles: Sequence[Floats], limit: float, radius: float
+) -> list[Floats]:
+    """Each place with the greatest angle near it along the path, where that passes the limit.
+
+    Contact comes on so quickly that a place just before or after may bear it as well.
+    """
+    if not angles:
+        return []
+    pitch = np.concatenate(
+        [
+            np.full(len(angle), leg.segment.length / len(angle))
+            for leg, angle in zip(legs, angles, strict=True)
+        ]
+    )
+    run = np.cumsum(pitch) - pitch / 2
+    whole = np.concatenate(angles)
+    found = whole.copy()
+    for k in np.flatnonzero(whole > limit + SPARE):
+        first = int(np.searchsorted(run, run[k] - AROUND * radius))
+        last = int(np.searchsorted(run, run[k] + AROUND * radius))
+        found[first:last] = np.maximum(found[first:last], whole[k])
+    return np.split(found, np.cumsum([len(angle) for angle in angles])[:-1])
 
 
-def _borne(angle: float, limit: float, feed: Feed) -> float:
-    """The feed at an engaged angle: whole up to the limit, in steps beyond; a slot's at least."""
+def _borne(angle: float, limit: float, feed: float) -> float:
+    """The feed at an engaged angle: any up to the limit; beyond it in steps, never rounded up."""
     if angle <= limit + SPARE:
         return math.inf
     share = (1 - math.cos(limit)) / (1 - math.cos(min(angle + MEASURING, math.pi)))
-    lowered = max(math.floor(share / STEP) * STEP, LEAST) * feed.cut
-    return round(max(lowered, feed.slot) if angle >= math.pi / 2 else lowered, 6)
+    steps = math.ceil(math.log(share) / math.log(STEP))
+    return round(STEP**steps * feed, 3)
 
 
-def _slowed(move: Move, segment: Segment, angle: Floats, limit: float, feed: Feed) -> list[Move]:
+def _slowed(move: Move, segment: Segment, angle: Floats, limit: float, feed: float) -> list[Move]:
     """A move in stretches of one feed each."""
     assert not isinstance(move, Rapid), "only fed moves are at depth"
     rates = [min(move.feed, _borne(float(a), limit, feed)) for a in angle]
