@@ -14,8 +14,9 @@ from compiler.geometry.inside import InsideTest
 from compiler.geometry.offset import grow
 from compiler.geometry.polygon import from_polygon
 from compiler.paths.approach import Scene
-from compiler.paths.cutting import Run, cut_all, cut_reachable, runs_along
+from compiler.paths.cutting import runs_along
 from compiler.paths.leftovers import leftovers
+from compiler.paths.order import cut_in_order
 from compiler.paths.run import polyline
 from compiler.paths.sets import CHORD, polygons
 from compiler.paths.stroke import Stroke
@@ -32,24 +33,9 @@ def plan(task: Task) -> tuple[Stroke, ...]:
     strokes: list[Stroke] = []
     rows = _rows(task)
     for place in _in_turn(task.work):
-        strokes += _cut_place(scene, rows, place)
+        strokes += cut_in_order(scene, [runs_along(scene, row, place) for row in rows])
     strokes += leftovers(scene, task.step / 2)
     return tuple(strokes)
-
-
-def _cut_place(scene: Scene, rows: list[tuple[Outline, ...]], place: Area) -> list[Stroke]:
-    """The rows of one connected place. What can't be reached yet waits for the rows after it.
-
-    The innermost loop between four bosses comes first in the order but can't be reached until the
-    rows outside it have gone by; only what no row reaches is bored into.
-    """
-    strokes: list[Stroke] = []
-    waiting: list[Run] = []
-    for outlines in rows:
-        waiting += runs_along(scene, outlines, place)
-        made, waiting = cut_reachable(scene, waiting, strokes)
-        strokes += made
-    return strokes + cut_all(scene, waiting)
 
 
 def _in_turn(work: Area) -> list[shapely.Polygon]:

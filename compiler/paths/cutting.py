@@ -39,6 +39,15 @@ class Run:
         """Where it begins."""
         return self.pieces[0].segment.start
 
+    @property
+    def end(self) -> Point:
+        """Where it ends."""
+        return self.pieces[-1].segment.end
+
+    def turned(self) -> Run:
+        """The same, cut the other way."""
+        return Run(tuple(backwards(self.pieces)), self.closed)
+
 
 def runs_along(scene: Scene, outlines: Iterable[Outline], work: Area) -> list[Run]:
     """The stretches of the outlines that lie in the work, in the direction asked for."""
@@ -65,6 +74,8 @@ def _run(scene: Scene, path: Course, group: Sequence[tuple[float, float]]) -> Ru
         if i:
             pieces += pieces_of(path.stretch(group[i - 1][1], start), Role.LINK)
         pieces += pieces_of(path.stretch(start, end))
+    if not whole and scene.task.direction == "both":  # it may be cut from its end as well
+        pieces += pieces_of(_run_out(scene, path, group[-1][1]))
     return Run(tuple(pieces), whole)
 
 
@@ -77,6 +88,12 @@ def _run_up(scene: Scene, path: Course, start: float) -> tuple[Segment, ...]:
     if before and scene.allows(before):
         return before
     return ()
+
+
+def _run_out(scene: Scene, path: Course, end: float) -> tuple[Segment, ...]:
+    """The same beyond the end."""
+    after = path.stretch(end, end + RUN_UP * scene.task.radius)
+    return after if after and scene.allows(after) else ()
 
 
 def cut_reachable(

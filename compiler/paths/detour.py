@@ -15,7 +15,8 @@ from compiler.paths.sets import SLIVER, area_of, swell
 from compiler.paths.task import Area
 
 REACH = 4.0  # times the radius: how far round both places the way is looked for
-LONGEST = 12.0  # times the radius between them: farther apart a lift is taken
+LONGEST = 25.0  # times the radius between them: farther apart a lift is taken
+ROOM = 0.5  # mm that the bends keep from the room's edge, to be few and quick
 CORNERS = 60  # the way bends at no more places than these
 
 
@@ -48,7 +49,7 @@ def _room(free: Area, start: Point, end: Point) -> Polygon | None:
 
 def _corners(room: Polygon) -> list[Point] | None:
     """Where a shortest way may bend: vertices of a coarser outline kept within the room."""
-    coarse = area_of(room.buffer(-0.1).simplify(0.1))
+    coarse = area_of(room.buffer(-ROOM).simplify(0.8 * ROOM))
     found: list[Point] = []
     for part in shapely.get_parts(coarse):
         for ring in (part.exterior, *part.interiors):
