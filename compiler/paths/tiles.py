@@ -68,6 +68,8 @@ class Tiles:
 
     def left_in(self, window: BaseGeometry) -> Area:
         """What is left within the window."""
+        if window.is_empty:
+            return area_of(Polygon())
         box = window.bounds
         parts = [tile.left_in(window, box) for tile in self.meeting(box)]
         parts = [part for part in parts if not part.is_empty]
