@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import fields, is_dataclass
+from dataclasses import fields, is_dataclass, replace
 
 from compiler.diagnostics import Span
 from compiler.job import Job
@@ -23,9 +23,10 @@ def digest_of(job: Job) -> str:
 
 def digest_with_places(job: Job) -> str:
     """SHA-256 of all that outputs are made from: the resolved job and the places of its values,
-    which the plan and the evidence name.
+    which the plan and the evidence name. Cutters that the job does not use are named in findings
+    alone, so they are left out.
     """
-    return _digest(_canonical(job, frozenset({"digest"})))
+    return _digest(_canonical(replace(job, crib=()), frozenset({"digest"})))
 
 
 def _digest(value: object) -> str:
