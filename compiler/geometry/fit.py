@@ -27,6 +27,8 @@ FLATTEST = 2000.0  # mm; an arc of larger radius becomes a line where the tolera
 LONG = 1.0  # mm; the middle of a longer chord has to lie by the fitted curve too
 SKEW = math.radians(1.5)  # how far a single arc's end may be turned from the run's direction
 BASE = 1  # vertices on either side that a tangent is taken from
+KINK = math.radians(2.0)  # how far a line may be turned from the run's direction at its ends
+STRAIGHT = 4.0  # mm; shorter lines are left to arcs
 WIDEST = 0.75 * math.pi  # the most one arc of a pair may sweep
 Half = tuple[float, float, float, float, float, float, float]  # x0 y0 tx ty curvature x1 y1
 
@@ -158,8 +160,25 @@ def _smooth(points: Points, allowed: Points) -> list[Segment]:
         pair = _biarc(points, tangents, i, j)
         return pair if fits(pair, i, j) else None
 
+    def straight(i: int, j: int) -> tuple[Half, Half] | None:
+        (x0, y0), (x1, y1) = points[i].tolist(), points[j].tolist()
+        length = math.hypot(x1 - x0, y1 - y0)
+        if length < STRAIGHT:
+            return None
+        tx, ty = (x1 - x0) / length, (y1 - y0) / length
+        if max(abs(math.atan2(*_turn(tangents[k], (tx, ty)))) for k in (i, j)) > KINK:
+            return None
+        half = (x0, y0, tx, ty, 0.0, x1, y1)
+        return (half, half) if fits((half, half), i, j) else None
+
     i, last, stride = 0, len(points) - 1, 8
     while i < last:
+        end, line = _farthest(straight, i, last, max(stride, 8))
+        if line is not None:
+            segments.append(Line(Point(*line[0][:2]), Point(*line[0][5:])))
+            tangents[end] = line[0][2:4]
+            stride, i = max(2, end - i), end
+            continue
         one, arc = _farthest(single, i, last, stride)
         two, pair = _farthest(double, i, last, stride)
         if arc is not None and one - i >= 0.6 * (two - i):
@@ -214,9 +233,12 @@ def _cross_dot(half: Half) -> tuple[float, float]:
     return tx * (y1 - y0) - ty * (x1 - x0), tx * (x1 - x0) + ty * (y1 - y0)
 
 
-def _turn(one: Points, two: Points) -> tuple[float, float]:
+def _turn(one: Points, two: Points | tuple[float, float]) -> tuple[float, float]:
     """Sine and cosine of the angle from one direction to another."""
-    return float(one[0] * two[1] - one[1] * two[0]), float(one @ two)
+    return (
+        float(one[0] * two[1] - one[1] * two[0]),
+        float(one[0] * two[0] + one[1] * two[1]),
+    )
 
 
 def _end_direction(half: Half) -> Points:

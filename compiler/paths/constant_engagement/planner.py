@@ -46,6 +46,7 @@ RUBBING = math.radians(5)  # less is rubbing on what chords leave
 BOLDEST = 2.0  # the most a front's step may exceed the law's
 TRIES = 5
 WIDE = (12.0, 6.0)  # radii; long fronts first, narrow channels when the rest is open
+ROOMY = 2.6  # times its reach: a wider window costs more than a new look
 FRESH = Pace()
 
 
@@ -323,5 +324,5 @@ def _framed(centres: Area, material: Area, radius: float) -> Area:
 
 def _suits(window: Box, at: tuple[float, float], reach: float) -> bool:
     """Whether a place lies well inside a window that is not much larger than needed."""
-    small = max(window[2] - window[0], window[3] - window[1]) < 4 * reach
+    small = max(window[2] - window[0], window[3] - window[1]) < ROOMY * reach
     return small and holds(window, grown((*at, *at), 0.25 * reach))
