@@ -43,7 +43,7 @@ def owners(program: Program, job: Job, plan: OperationList) -> tuple[str | None,
 def _sections(blocks: Sequence[Block]) -> list[list[Block]]:
     """The blocks parted where tools change; a comment that names an operation opens the change."""
     parts: list[list[Block]] = [[]]
-    opened: int | None = None  # where a named operation began that has not moved yet
+    opened: int | None = None  # where a named operation began that has not cut yet
     for block in blocks:
         if NAMED.match(block.comment):
             opened = len(parts[-1])
@@ -53,7 +53,7 @@ def _sections(blocks: Sequence[Block]) -> list[list[Block]]:
             parts[-1] = before
             parts.append(ahead)
         parts[-1].append(block)
-        if block.motions and not block.says("M", 6):
+        if any(motion.kind != "rapid" for motion in block.motions):
             opened = None
     return [part for part in parts if part]
 

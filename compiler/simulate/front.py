@@ -24,7 +24,7 @@ from compiler.simulate.raster import Grid
 LAG = 0.3  # of the radius
 RIM_STEP = math.radians(3)  # between the places of the rim that are read
 RIM = np.linspace(-math.pi / 2, math.pi / 2, 61)  # rad from the direction of travel
-_COS, _SIN = np.cos(RIM), np.sin(RIM)
+_RIM = np.exp(1j * RIM)
 _LEAST = 0.005  # mm beyond the front that counts as material
 _BIG = np.float32(1e3)
 
@@ -83,37 +83,38 @@ class Front:
         radius: float,
     ) -> npt.NDArray[np.float64]:
         """Engaged angle, rad, of a cutter at each place moving in each direction."""
-        ahead_x, ahead_y = radius * np.cos(heading)[:, None], radius * np.sin(heading)[:, None]
-        px = x[:, None] + ahead_x * _COS - ahead_y * _SIN
-        py = y[:, None] + ahead_y * _COS + ahead_x * _SIN
-        beyond = self._read(px, py) - _LEAST
-        return _positive_share(beyond) * math.pi
-
-    def _read(
-        self, px: npt.NDArray[np.float64], py: npt.NDArray[np.float64]
-    ) -> npt.NDArray[np.float64]:
-        """Bilinear; places off the grid read as its border, which is air."""
         g = self.grid
-        fx = np.minimum(np.maximum((px - g.x0) / g.pitch, 0.0), g.nx - 1.001)
-        fy = np.minimum(np.maximum((py - g.y0) / g.pitch, 0.0), g.ny - 1.001)
-        i, j = fx.astype(np.int64), fy.astype(np.int64)
-        u, v = fx - i, fy - j
+        # in cells from the first centre, the rim turned into the direction of travel
+        ahead = (radius / g.pitch) * np.exp(1j * heading)
+        rim = ahead[:, None] * _RIM
+        fx = rim.real + ((x - g.x0) / g.pitch)[:, None]
+        fy = rim.imag + ((y - g.y0) / g.pitch)[:, None]
+        return _positive_share(self._read(fx, fy) - np.float32(_LEAST)) * math.pi
+
+    def _read(self, fx: npt.NDArray[np.float64], fy: npt.NDArray[np.float64]) -> F32:
+        """Bilinear, at places in cells; those off the grid read as its border, which is air."""
+        nx = self.grid.nx
+        np.clip(fx, 0.0, nx - 1.001, out=fx)
+        np.clip(fy, 0.0, self.grid.ny - 1.001, out=fy)
+        i, j = fx.astype(np.intp), fy.astype(np.intp)
+        u, v = (fx - i).astype(np.float32), (fy - j).astype(np.float32)
         flat = self.field.reshape(-1)
-        at = j * g.nx + i
-        a, c = flat[at], flat[at + g.nx]
-        low = a + u * (flat[at + 1] - a)
-        high = c + u * (flat[at + g.nx + 1] - c)
-        value: npt.NDArray[np.float64] = low + v * (high - low)
+        j *= nx
+        j += i
+        low, c = flat.take(j), flat.take(j + nx)
+        low += u * (flat.take(j + 1) - low)
+        c += u * (flat.take(j + (nx + 1)) - c)
+        value: F32 = low + v * (c - low)
         return value
 
 
-def _positive_share(values: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
-    """How much of each row is above zero, read as straight between its evenly spaced entries."""
-    a, b = values[:, :-1], values[:, 1:]
-    top, bottom = np.maximum(a, b), np.minimum(a, b)
-    # |a| + |b| on a sign change; where both are on one side the share is 0 or 1
-    share = np.where(
-        bottom > 0, 1.0, np.where(top <= 0, 0.0, top / np.maximum(top - bottom, 1e-12))
-    )
-    mean: npt.NDArray[np.float64] = share.mean(axis=1)
+def _positive_share(values: F32) -> npt.NDArray[np.float64]:
+    """How much of each row is above zero, read as straight between its evenly spaced entries.
+
+    Between a and b that is (max(a, 0) + max(b, 0)) / (|a| + |b|): 1 or 0 where they agree in sign.
+    """
+    above = np.maximum(values, np.float32(0))
+    apart = np.abs(values) + np.float32(1e-12)
+    share = (above[:, :-1] + above[:, 1:]) / (apart[:, :-1] + apart[:, 1:])
+    mean: npt.NDArray[np.float64] = share.mean(axis=1, dtype=np.float64)
     return mean

@@ -19,7 +19,8 @@ class MotionFacts:
 
     removed: mm3. depth: the greatest height of material cut above the tip, mm; 0 in air.
     touched: whether the tool met material, a rapid included. Material within a pitch of the rim is
-    not counted as met, so that a wall cut to size does not read as contact.
+    not counted as met by a fed move, so that a wall cut to size does not read as contact; for a
+    rapid only the outermost 0.02 mm are not.
     touch_x, touch_y: where, `nan` if nowhere.
     """
 

@@ -24,6 +24,7 @@ from compiler.simulate.profile import Profile, bands, profile_of
 from compiler.simulate.raster import AIR, Grid, inside
 
 _SKIN = 1e-3  # mm: thinner than that is no material
+_GRAZE = 0.02  # mm inside the rim: what a rapid meets there it meets; the cells' places are exact
 _SAMPLE = 0.125  # of the radius between places where the engaged angle is measured
 _OUTLINE_BAND = 2.0  # mm on either side of the outline where its distance is worked out
 _ONWARD = math.cos(math.radians(20))  # a greater turn is a corner
@@ -225,7 +226,9 @@ class _Remover:
         facts = self._facts
         facts.depth[index] = max(facts.depth[index], float(old.max()) - z)
         if not facts.touched[index]:
-            well = max(0.0, profile.radius - self._grid.pitch) ** 2
+            # a rapid may not even graze; a fed move may run along a wall that is cut to size
+            off = self._grid.pitch if cuts else _GRAZE
+            well = max(0.0, profile.radius - off) ** 2
             deep = np.flatnonzero(d2[rows, columns] <= well)
             if deep.size:
                 first = deep[0]

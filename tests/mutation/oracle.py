@@ -25,7 +25,7 @@ from compiler.plan.model import OperationList
 SURE = 0.01  # mm beyond what is asked
 PITCH = 0.5  # mm between the points of the lattice
 CHORD = 0.0005  # mm between an arc of a region and its chords
-CHIP = 2.5  # times the material's table: more no tooth bears
+CHIP = 6.0  # times the table's feed per tooth: more no tooth bears, however narrow the cut
 _KEPT = 40  # runs between two kept states of the stock
 
 

@@ -1,8 +1,8 @@
 """No rapid touches material, a keep region or an obstacle, by the straight way or the dog-leg.
 
 Regions and obstacles by exact distance; material on the raster, as it stands at that moment,
-where contact within one pitch of the rim is not told from a wall that is merely passed. A rapid
-from where the text does not know the height must end above everything.
+where contact in the outermost 0.02 mm of the rim is not told from a wall that is merely passed. A
+rapid from where the text does not know the height must end above everything.
 """
 
 import math
