@@ -127,9 +127,9 @@ def test_a_moment_before_a_corner_is_no_lasting_load() -> None:
 
 def test_a_narrow_cut_is_credited_with_a_thinner_chip_only_so_far() -> None:
     # ae 0.3 of D 10: sin phi is 0.341, but no less than 0.4 of the feed per tooth counts
-    made = side_cut(0.3, feed=0.2 * 3 * 4774.648)
-    table = {"carbide": ((10.0, 0.039),)}
+    made = side_cut(0.3, feed=0.1 * 3 * 4774.648)
+    table = {"carbide": ((10.0, 0.019),)}
     job = replace(made.job, material=replace(made.job.material, chip_load=table), machine=MACHINE)
     entry = replace(made, job=job).entry("load_held")
     assert not entry.held and entry.unit == "mm"
-    assert entry.measured == pytest.approx(0.4 * 0.2, abs=1e-4)
+    assert entry.measured == pytest.approx(0.4 * 0.1, abs=1e-4)
