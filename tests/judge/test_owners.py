@@ -20,7 +20,11 @@ def test_comments_give_the_same_owners_as_the_writer(specs: Path, name: str) -> 
     program = read(road.written.text).value
     assert program is not None
     found = owners(program, road.job, road.plan)
-    assert found[: len(road.written.line_owner)] == road.written.line_owner
+    # but for the way up to a tool change, which cuts nothing and may go by either side
+    lines = {b.line for b in program.blocks if not b.motions or b.motions[0].kind != "rapid"}
+    own = road.written.line_owner
+    assert all(found[line - 1] == own[line - 1] for line in lines)
+    assert sum(a != b for a, b in zip(found, own, strict=False)) <= len(road.plan.tools)
 
     # without comments: the right tool at the right height, each cut of some operation
     bare = read(re.sub(r"\([^)]*\)", "", road.written.text)).value
