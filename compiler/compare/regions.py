@@ -71,7 +71,9 @@ def _compared(
     if apart <= 2 * CHORD and same_top:
         return None  # the same outline, made of other pieces
     what = "reshaped" if apart > 2 * CHORD else "height"
-    return RegionChange(name=name, what=what, differs_mm=_rounded(apart), **areas, **tops)
+    # where one of the two has no outline inside both stocks there is no distance to tell
+    differs = _rounded(apart) if math.isfinite(apart) else None
+    return RegionChange(name=name, what=what, differs_mm=differs, **areas, **tops)
 
 
 def outlines_apart(a: Region, b: Region) -> float:

@@ -20,6 +20,8 @@ def region_words(change: RegionChange, units: Units) -> str:
         case "reshaped" if change.differs_mm is not None:
             parts.append(f"outline differs by up to {length(change.differs_mm, units)}")
             parts += _area(change)
+        case "reshaped":
+            parts += ["nothing of it stands in both stocks", *_area(change)]
         case _:
             pass
     old, new = change.top_before_mm, change.top_after_mm

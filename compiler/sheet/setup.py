@@ -181,8 +181,8 @@ def checks(job: Job, part: Part, plan: OperationList, say: Say) -> Section:
     items += [
         f"The control works in {'inches' if job.units == 'inch' else 'millimetres'}; no old "
         "offset, rotation or mirror is left on.",
-        f"The way up to Z {say.length(plan.clearance_mm)} and across is free, room for changing "
-        "tools too.",
+        f"The way up to Z {say.length(plan.clearance_mm)} and across is free, and further up, "
+        "where the program goes to change tools and at its end.",
         "Guards shut, eyes protected, sleeves and hair tied back, stop button within reach.",
         "First run: single block, rapids turned low, Z offset raised to cut air; then lower it, "
         "hand on feed hold, watch the distance to go.",

@@ -81,13 +81,13 @@ def write_path(
     dialect: Dialect,
     radius_form: bool,
     most_feed: float,
-    clearance: float,
+    arrival: float,
     length_words: tuple[str, ...] = (),
 ) -> None:
     """All moves of one operation, as blocks.
 
-    Begins as if the control remembered nothing: Z to clearance first, then every word stated, so
-    that the program can be taken up at any operation.
+    Begins as if the control remembered nothing: Z to a safe height first, then across, then every
+    word stated, so that the program can be taken up at any operation.
 
     Args:
         lines: Where the blocks go.
@@ -96,14 +96,14 @@ def write_path(
         dialect: The standard.
         radius_form: Arcs by R words rather than centre offsets.
         most_feed: The machine's greatest feed, mm/min.
-        clearance: Z of rapids across, mm.
+        arrival: Z of the first move, mm: clearance, or higher after a tool change.
         length_words: The length offset, after a tool change: goes with the first move in Z.
     """
     state = Control()
-    state.z = digits.coarse(clearance)
+    state.z = digits.coarse(arrival)
     state.motion = "G0"
     lines.block("G0", *length_words, f"Z{digits.text(state.z)}")
-    here = Point3(math.nan, math.nan, clearance)
+    here = Point3(math.nan, math.nan, arrival)
     on_arc = _points_on_arcs(path)
     for move, fine in zip(path.moves, on_arc, strict=True):
         if isinstance(move, Turn):

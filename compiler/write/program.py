@@ -1,7 +1,8 @@
 """Motions in, program text out, each line with the operation it belongs to.
 
 The order of a tool's section: stop, coolant off, change, every modal state, work offset, spindle,
-coolant, length offset with Z to clearance, and only then a move across. It can be started there.
+coolant, length offset at the height for changing tools, across there, and only then down to
+clearance. It can be started there.
 """
 
 from dataclasses import dataclass
@@ -14,6 +15,8 @@ from compiler.write.blocks import Lines, write_path
 from compiler.write.dialects import DIALECTS, Dialect
 from compiler.write.digits import Digits, digits_for
 from compiler.write.head import describe, write_head
+
+CHANGE_LIFT = 50.0  # mm above clearance to change tools by hand; common practice, no source
 
 COOLANT_WORDS: dict[CoolantKind, str] = {"flood": "M8", "mist": "M7", "air": "M7", "none": "M9"}
 
@@ -53,7 +56,7 @@ def write(*, job: Job, plan: OperationList, motions: Motions) -> Written:
         _own_block(lines, block)
     _modal_state(lines, job, dialect, unit)
     _body(lines, job, plan, motions, digits, dialect, unit)
-    _end(lines, plan.clearance_mm, digits)
+    _end(lines, change_height(job, plan, motions), digits)
     if dialect.percent_lines:
         lines.plain("%")
     text = "".join(f"{row}\n" for row in lines.numbered())
@@ -86,6 +89,7 @@ def _body(
 ) -> None:
     """All operations, with tool changes and stops between them."""
     about = {operation.id: operation for operation in plan.operations}
+    change = change_height(job, plan, motions)
     held: Tool | None = None
     running: tuple[int, CoolantKind] | None = None
     for path in motions.paths:
@@ -95,8 +99,10 @@ def _body(
         lines.remark(f"operation {path.operation}: {operation.kind.replace('_', ' ')}, {path.tool}")
         rpm = _rpm(path, job)
         length_words: tuple[str, ...] = ()
-        if held is None or tool.number != held.number:
+        changed = held is None or tool.number != held.number
+        if changed:
             if held is not None:
+                _up(lines, change, digits)
                 lines.block("M9")
                 lines.block("M5")
             lines.remark(f"T{tool.number}: {describe(tool, job.units)}")
@@ -108,6 +114,7 @@ def _body(
             if lines.style.length_offset:
                 length_words = ("G43", f"H{tool.length_offset}")
         elif path.stop_before:
+            _up(lines, change, digits)
             lines.block("M9")
             lines.block("M5")
             lines.block("M0")
@@ -122,7 +129,7 @@ def _body(
             dialect=dialect,
             radius_form=lines.style.arcs == "radius",
             most_feed=job.machine.max_feed,
-            clearance=plan.clearance_mm,
+            arrival=change if changed or path.stop_before else plan.clearance_mm,
             length_words=length_words,
         )
     lines.owner = None
@@ -142,10 +149,25 @@ def _start(lines: Lines, rpm: int, coolant: CoolantKind) -> None:
     lines.block(COOLANT_WORDS[coolant])
 
 
-def _end(lines: Lines, clearance: float, digits: Digits) -> None:
+def change_height(job: Job, plan: OperationList, motions: Motions) -> float:
+    """Z for changing tools, stops and the end, mm: `CHANGE_LIFT` above clearance for a hand and a
+    spanner, or as much of it as the machine's travel leaves above the lowest cut.
+    """
+    if job.machine.travel is None:
+        return plan.clearance_mm + CHANGE_LIFT
+    lowest = min((move.to.z for path in motions.paths for move in path.moves), default=0.0)
+    room = job.machine.travel[2] - (plan.clearance_mm - lowest)
+    return plan.clearance_mm + max(0.0, min(CHANGE_LIFT, room))
+
+
+def _up(lines: Lines, height: float, digits: Digits) -> None:
+    lines.block("G0", f"Z{digits.text(digits.coarse(height))}")
+
+
+def _end(lines: Lines, height: float, digits: Digits) -> None:
     """Up, coolant off, spindle stopped, the shop's own closing, end of program."""
     lines.remark("end")
-    lines.block("G0", f"Z{digits.text(digits.coarse(clearance))}")
+    _up(lines, height, digits)
     lines.block("M9")
     lines.block("M5")
     for block in lines.style.closing:

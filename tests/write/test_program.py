@@ -2,6 +2,7 @@
 
 import math
 import re
+from dataclasses import replace
 
 import pytest
 from small_job import job, motions, operation, path, plan, tool
@@ -28,15 +29,16 @@ G17 G21 G40 G49 G80 G90 G94
 G54
 S6000 M3
 M8
-G0 G43 H1 Z5.0
+G0 G43 H1 Z55.0
 X-10.0 Y10.0
+Z5.0
 Z1.3
 G1 Z-5.0 F300.0
 X20.0 F900.0
 G3 X20.0 Y30.0 I0.0 J10.0
 G1 X-20.0 F700.0
 G0 Z5.0
-G0 Z5.0
+G0 Z55.0
 M9
 M5
 M30
@@ -91,15 +93,15 @@ def test_inches_are_inches():
 def test_a_tool_change_states_everything_again():
     lines = rows(lap(), lap(operation_id="rest", tool_name="T2", rpm=7000.0, coolant="none"))
     at = lines.index("T2 M6")
-    assert lines[at - 3 : at] == ["M9", "M5", "M1"]
+    assert lines[at - 5 : at] == ["G0 Z5.0", "G0 Z55.0", "M9", "M5", "M1"]
     assert lines[at + 1 : at + 6] == [
         "G17 G21 G40 G49 G80 G90 G94",
         "G54",
         "S7000 M3",
         "M9",
-        "G0 G43 H2 Z5.0",
+        "G0 G43 H2 Z55.0",
     ]
-    assert lines[at + 6] == "X-10.0 Y10.0"
+    assert lines[at + 6 : at + 8] == ["X-10.0 Y10.0", "Z5.0"]
     assert "G1 Z-5.0 F300.0" in lines[at:]
 
 
@@ -120,8 +122,8 @@ def test_a_new_speed_is_stated_without_a_tool_change():
 def test_a_stop_comes_with_the_spindle_at_rest_and_starts_again():
     lines = rows(lap(), lap(operation_id="floor", stop_before=True))
     at = lines.index("M0")
-    assert lines[at - 3 : at] == ["G0 Z5.0", "M9", "M5"]
-    assert lines[at + 1 : at + 3] == ["S6000 M3", "M8"]
+    assert lines[at - 3 : at] == ["G0 Z55.0", "M9", "M5"]
+    assert lines[at + 1 : at + 6] == ["S6000 M3", "M8", "G0 Z55.0", "X-10.0 Y10.0", "Z5.0"]
 
 
 def test_no_length_offset_where_the_control_has_none():
@@ -191,7 +193,7 @@ def test_a_slanting_rapid_goes_the_higher_way():
     moves = (Rapid(Point3(0, 0, 5)), Rapid(Point3(30, 0, 9)), Rapid(Point3(40, 0, 5)))
     lines = rows(path(*moves))
     at = lines.index("X0.0 Y0.0")
-    assert lines[at + 1 : at + 5] == ["Z9.0", "X30.0", "X40.0", "Z5.0"]
+    assert lines[at + 1 : at + 6] == ["Z5.0", "Z9.0", "X30.0", "X40.0", "Z5.0"]
 
 
 def test_points_that_touch_an_arc_have_its_decimals():
@@ -234,3 +236,14 @@ def test_words_keep_the_rules_of_a_block():
         for group in groups:
             assert sum(word in group for word in words) <= 1
         assert sum(word[0] == "M" for word in words) <= 4
+
+
+def test_tools_are_changed_as_high_as_the_travel_allows():
+    """Up first, then across, then down to clearance; a low gantry gets what room it has."""
+    for z, height in ((40.0, "Z35.0"), (8.0, "Z5.0"), (500.0, "Z55.0")):
+        # clearance is 5, the lowest cut -5: of 40 mm of travel 30 are left above clearance
+        said = job()
+        said = replace(said, machine=replace(said.machine, travel=(500.0, 400.0, z)))
+        made = write(job=said, plan=plan(), motions=motions(lap())).text.splitlines()
+        assert f"G0 G43 H1 {height}" in made
+        assert made[-5:] == ["(end)", f"G0 {height}", "M9", "M5", "M30"]

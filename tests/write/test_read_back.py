@@ -1,6 +1,7 @@
 """What is written is what the reader, which shares no code with the writer, reads."""
 
 import math
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -76,7 +77,12 @@ def test_the_text_read_back_runs_where_the_motions_ran(style, units, moves):
     fed = [m for m in outcome.value.motions if m.kind != "rapid"]
     planned = [m for m in moves if not isinstance(m, Rapid)]
     half = 0.00051 if units == "mm" else 0.000051 * 25.4
-    assert len(fed) >= len(planned) - 1
+    # a move shorter than a step of the last decimal is none; a full turn is one
+    still = sum(
+        isinstance(b, Straight) and math.dist(_triple(a.to), _triple(b.to)) <= 2 * half
+        for a, b in pairwise(moves)
+    )
+    assert len(fed) >= len(planned) - still
     assert math.dist((fed[-1].end.x, fed[-1].end.y), moves[-1].to.xy) <= 1.5 * half
     for move in planned:
         reached = min(math.dist((m.end.x, m.end.y, m.end.z), _triple(move.to)) for m in fed)
