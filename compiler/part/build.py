@@ -57,6 +57,7 @@ def build_part(job: Job) -> Outcome[Part]:
         air=air,
     )
     findings += obstacles.beside_walls(job, part)
+    findings += regions.swallowed(part)
     return Outcome(part, tuple(findings))
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from compiler.diagnostics import Diagnostic, Label, Span
+from compiler.diagnostics import Diagnostic, Label, Severity, Span
 from compiler.geometry import Point, Region
 from compiler.geometry.across import AT_EDGE, side_of_chain
 from compiler.geometry.combine import difference, intersection
@@ -13,6 +13,7 @@ from compiler.geometry.errors import GeometryError
 from compiler.geometry.offset import grow
 from compiler.job import KeepRegion, OpenChain
 from compiler.job.model import Units
+from compiler.part.model import Part, Standing
 from compiler.units.number import length
 
 
@@ -101,3 +102,45 @@ def _farthest(beyond: Region, stock: Region) -> tuple[float, Point]:
     """Of what lies beyond the stock the farthest corner or middle of a side, and how far, mm."""
     places = [place for s in beyond.segments() for place in (s.start, s.at(0.5))]
     return max((point_to_region(place, stock).distance, place) for place in places)
+
+
+def swallowed(part: Part) -> list[Diagnostic]:
+    """Regions of which nothing shows, since another covers them whole and stands as high."""
+    there = [each for each in part.standing if not each.region.is_empty]
+    boxes = [each.region.bounds for each in there]
+    found: list[Diagnostic] = []
+    for inner, box in zip(there, boxes, strict=True):
+        for outer, room in zip(there, boxes, strict=True):
+            if inner is outer or inner.top > outer.top or not _in_box(box, room):
+                continue
+            if _covers(outer, inner, part.stock):
+                found.append(
+                    Diagnostic(
+                        code="W317",
+                        message=f"region `{inner.name}` lies wholly inside `{outer.name}`, "
+                        "which stands as high",
+                        primary=Label(inner.origin),
+                        severity=Severity.WARNING,
+                        path=f"keep_regions.{inner.name}",
+                        secondary=(Label(outer.origin, "all of this stands"),),
+                        help="for an open region see that `stands` names the right side, walked "
+                        "from its start; else leave one of the two out",
+                    )
+                )
+                break
+    return found
+
+
+def _covers(outer: Standing, inner: Standing, stock: Region) -> bool:
+    try:
+        within = intersection(inner.region, stock) if inner.is_open else inner.region
+        return difference(within, outer.region).is_empty
+    except GeometryError:
+        return False
+
+
+def _in_box(
+    inner: tuple[float, float, float, float], outer: tuple[float, float, float, float]
+) -> bool:
+    low = inner[0] >= outer[0] - AT_EDGE and inner[1] >= outer[1] - AT_EDGE
+    return low and inner[2] <= outer[2] + AT_EDGE and inner[3] <= outer[3] + AT_EDGE

@@ -128,6 +128,27 @@ def test_findings_as_json_and_as_annotations(standproud, tmp_path: Path) -> None
     assert ran.err.startswith("::error ") and "line=7" in ran.err
 
 
+@pytest.mark.parametrize(
+    ("changes", "code", "words"),
+    [
+        ({"head": "spec: job/1\nname: pier-plate\nunits: inch\nmachine: machining_centre_small\n"
+          "material: aluminium_6061"}, "error E415", "check `units`"),
+        ({"passes": "passes: [{finish_walls: {tool: T1, to: -3}}, {rough: {tool: T1, to: -3}}]"},
+         "warning W407", "put it after `rough 1`"),
+        ({"keep": "keep_regions: {boss: {circle: {centre: [30, 20], diameter: 16}}, rail: {open: "
+          "{path: {start: [50, 0], steps: [{line: [50, 40]}]}, stands: left}}}"},
+         "warning W317", "`stands` names the right side"),
+    ],
+    ids=["units forgotten", "finished before roughed", "the wrong side of a rail"],
+)  # fmt: skip
+def test_what_makes_no_sense_together_is_said(
+    standproud, tmp_path: Path, changes: dict[str, str], code: str, words: str
+) -> None:
+    ran = standproud("check", job(tmp_path, **changes))
+    assert code in ran.err and words in ran.err
+    assert ran.status == code.startswith("error")
+
+
 def test_expand_tells_where_values_come_from(standproud, specs: Path) -> None:
     ran = standproud("expand", specs / "finder-bracket.yaml")
     assert ran.status == 0

@@ -117,6 +117,12 @@ PART: dict[str, CodeInfo] = {
         "Rapid moves across run less than 2.5 mm (0.1 in) above the highest of stock, regions and "
         "obstacles. Chips, a bowed blank or a clamp's bolt may be higher than that.",
     ),
+    "W317": CodeInfo(
+        "a region of which nothing shows",
+        "Another keep region covers it whole and stands as high or higher, so it makes no "
+        "difference to the part. With an open region beside it, `stands` most often names the "
+        "wrong side: left and right are as seen walking along the path from its start.",
+    ),
 }
 
 CODES: dict[str, CodeInfo] = {**SHAPES, **PART}

@@ -76,6 +76,12 @@ CODES: dict[str, CodeInfo] = {
         "a drill pass has no place to drill",
         "`at` lists the centres of the holes, in the drawing's coordinates.",
     ),
+    "E415": CodeInfo(
+        "what is to be cleared is longer than the machine travels",
+        "Roughing and facing go over all of the stock that is not left at its full height, to "
+        "within a radius of its edges. That is longer than the machine's axis. Most often the "
+        "job's `units` are not those of its numbers.",
+    ),
     "W401": CodeInfo(
         "no pass comes into a gap",
         "A piece of the area to clear is narrower than every cutter, so it stays as it is. Add a "
@@ -106,5 +112,11 @@ CODES: dict[str, CodeInfo] = {
         "an edge can't be broken all along",
         "Where something else stands or uncut material remains so near that the cone would touch "
         "it, the edge is left sharp.",
+    ),
+    "W407": CodeInfo(
+        "finishing stands before roughing",
+        "Passes are cut in the order in which they stand. A finishing pass without any roughing "
+        "before it goes through full material: the load is lowered to what the cutter bears, but "
+        "it finishes nothing, and the roughing after it finds nothing left.",
     ),
 }

@@ -1,0 +1,72 @@
+"""Whether the passes make sense together: within the machine's travel, roughed before finished."""
+
+from __future__ import annotations
+
+from compiler.diagnostics import Diagnostic, Label, Severity
+from compiler.geometry import EMPTY
+from compiler.geometry.combine import difference
+from compiler.geometry.errors import GeometryError
+from compiler.job.model import Job
+from compiler.part.model import Part
+from compiler.plan.refuse import finding
+from compiler.units.number import length
+
+CLEARS_ALL = ("face", "rough")
+
+
+def beyond_travel(job: Job, part: Part) -> list[Diagnostic]:
+    """Whether what is to be cleared is longer than the machine travels.
+
+    The centre of a cutter that clears an area to its edges goes to within a radius of them.
+    """
+    travel = job.machine.travel
+    clearing = [asked for asked in job.passes if asked.kind in CLEARS_ALL]
+    if travel is None or not clearing:
+        return []
+    untouched = tuple(s.region for s in part.standing if s.top >= part.stock_top)
+    faced = any(asked.kind == "face" for asked in clearing)
+    try:
+        cleared = part.stock if faced else difference(part.stock, *untouched)
+    except GeometryError:  # what the outlines lack is told elsewhere
+        cleared = EMPTY
+    if cleared.is_empty:
+        return []
+    low_x, low_y, high_x, high_y = cleared.bounds
+    widest = max(job.tool(asked.tool).diameter for asked in clearing)
+    return [
+        Diagnostic(
+            code="E415",
+            message=f"what is to be cleared is {length(extent, job.units)} long in {axis}; "
+            f"`{job.machine.name}` travels {length(room, job.units)}",
+            primary=Label(job.stock.origin),
+            help="check `units` and the stock's size; turn the part, split the job, or name a "
+            "larger machine",
+        )
+        for axis, extent, room in (
+            ("X", high_x - low_x, travel[0]),
+            ("Y", high_y - low_y, travel[1]),
+        )
+        if extent - widest > room
+    ]
+
+
+def order(job: Job) -> list[Diagnostic]:
+    """Finishing passes that stand before the roughing that they finish."""
+    found: list[Diagnostic] = []
+    for at, asked in enumerate(job.passes):
+        later = [each for each in job.passes[at + 1 :] if each.kind == "rough"]
+        if asked.kind not in ("finish_floor", "finish_walls") or not later:
+            continue
+        if any(each.kind in ("rough", "rest") for each in job.passes[:at]):
+            continue
+        found.append(
+            finding(
+                "W407",
+                asked,
+                f"`{asked.name}` comes before any roughing: it cuts full material",
+                f"put it after `{later[-1].name}`",
+                also=(Label(later[0].origin, "roughs only here"),),
+                severity=Severity.WARNING,
+            )
+        )
+    return found
