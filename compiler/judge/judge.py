@@ -27,6 +27,7 @@ from compiler.part.model import Part
 from compiler.plan.model import OperationList
 from compiler.read import Dialect, Motion, Program, read
 from compiler.simulate import Cut, MotionFacts, choose_pitch, motion_times, simulate, total_time
+from compiler.units.number import LENGTH_DECIMALS, SHORT, in_units, short
 
 CODES: dict[ObligationName, str] = {
     "regions_stand": "E510",
@@ -264,7 +265,11 @@ def _told(job: Job, entry: Obligation) -> Diagnostic:
     if worst is not None and worst.program_line is not None:
         place = f"program line {worst.program_line}"
         if worst.x_mm is not None and worst.y_mm is not None and worst.z_mm is not None:
-            place += f", at X{worst.x_mm:g} Y{worst.y_mm:g} Z{worst.z_mm:g} mm"
+            x, y, z = (
+                short(in_units(value, job.units), LENGTH_DECIMALS[job.units])
+                for value in (worst.x_mm, worst.y_mm, worst.z_mm)
+            )
+            place += f", at X{x} Y{y} Z{z} {SHORT[job.units]}"
         notes.append(place)
     data: list[tuple[str, str | float]] = [("obligation", entry.name)]
     if worst is not None and worst.program_line is not None:

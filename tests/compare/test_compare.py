@@ -228,3 +228,18 @@ def test_jobs_that_fall_short_are_compared_as_far_as_they_come(tmp_path: Path) -
     found = compare(one, Compiled(said="b.yaml", loaded=loaded))
     assert found.compared == "values"
     assert "by values only" in as_text(found)
+
+
+def test_a_rail_with_nothing_in_both_stocks_is_still_compared(tmp_path: Path) -> None:
+    """Two stocks that share no part of the rail: there is no distance, and no fault."""
+    rail = "rail: {open: {path: {start: [%d, 0], steps: [{line: [%d, 40]}]}, stands: right}}"
+    boss = "keep_regions:\n  boss: {circle: {centre: [16, 20], diameter: 12}}\n  "
+    head, _, rest = JOB.partition("keep_regions:")
+    tail = rest[rest.index("\ntools:") :]
+    wide = head + boss + rail % (50, 50) + tail
+    narrow = (head + boss + rail % (30, 30) + tail).replace("to: [60, 40]", "to: [40, 40]")
+    found = difference(tmp_path, narrow, wide)
+    (change,) = [each for each in found.regions if each.name == "rail"]
+    assert change.what == "reshaped" and change.differs_mm is None
+    assert "nothing of it stands in both stocks" in as_text(found)
+    assert json.loads(found.model_dump_json())
