@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from compiler.diagnostics import Diagnostic, Outcome, has_errors
 from compiler.geometry import Point, Region
+from compiler.geometry.errors import GeometryError
 from compiler.geometry.transform import moved
 from compiler.job import Job, KeepRegion, OpenChain
 from compiler.part import heights, obstacles, regions
@@ -31,9 +32,14 @@ def build_part(job: Job) -> Outcome[Part]:
     if has_errors(findings):
         return Outcome(None, tuple(findings))
     air = 4 * max((tool.diameter for tool in job.tools), default=0.0) + AIR_BESIDE
+    try:
+        room = regions.room_in(job.stock.region)
+    except GeometryError as error:
+        refused = regions.refused("the stock", job.stock.origin, "stock", error, job.units)
+        return Outcome(None, (*findings, refused))
     standing: list[Standing] = []
     for keep in job.keep_regions:
-        region, found = _area(job, keep, shift, air)
+        region, found = _area(job, keep, shift, air, room)
         findings += found
         if region is not None:
             standing.append(_standing(keep, region))
@@ -62,7 +68,7 @@ def build_part(job: Job) -> Outcome[Part]:
 
 
 def _area(
-    job: Job, keep: KeepRegion, shift: Point, air: float
+    job: Job, keep: KeepRegion, shift: Point, air: float, room: Region
 ) -> tuple[Region | None, list[Diagnostic]]:
     """The area that a keep region covers, in work coordinates, and what is wrong with it.
 
@@ -72,7 +78,7 @@ def _area(
     if isinstance(keep.shape, OpenChain):
         area, found = regions.open_area(keep, keep.shape, stock, air, job.units)
     else:
-        area, found = keep.shape, regions.closed_area(keep, keep.shape, stock, job.units)
+        area, found = keep.shape, regions.closed_area(keep, keep.shape, stock, room, job.units)
     return (None if area is None else moved(area, shift)), found
 
 

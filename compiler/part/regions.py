@@ -17,10 +17,17 @@ from compiler.part.model import Part, Standing
 from compiler.units.number import length
 
 
-def closed_area(keep: KeepRegion, region: Region, stock: Region, units: Units) -> list[Diagnostic]:
+def room_in(stock: Region) -> Region:
+    """The stock, and the little that a region's edge may lie beyond it."""
+    return grow(stock, AT_EDGE)
+
+
+def closed_area(
+    keep: KeepRegion, region: Region, stock: Region, room: Region, units: Units
+) -> list[Diagnostic]:
     """What is wrong with a closed keep region; nothing where it lies in the stock.
 
-    Its edge may lie on the stock's, or beyond it by 0.0025 mm.
+    Its edge may lie on the stock's, or beyond it by 0.0025 mm: `room` is the stock grown by that.
     """
     path = f"keep_regions.{keep.name}"
     if region.is_empty:
@@ -33,8 +40,10 @@ def closed_area(keep: KeepRegion, region: Region, stock: Region, units: Units) -
                 help="take less off it by `minus` or `grow`, or leave the region out",
             )
         ]
+    if _is_box(stock) and _in_box(region.bounds, stock.bounds):
+        return []  # the usual case, told at a glance
     try:
-        beyond = difference(region, grow(stock, AT_EDGE))
+        beyond = difference(region, room)
         outside = not beyond.is_empty and intersection(region, stock).is_empty
     except GeometryError as error:
         return [refused(f"region `{keep.name}`", keep.origin, path, error, units)]
@@ -137,6 +146,11 @@ def _covers(outer: Standing, inner: Standing, stock: Region) -> bool:
         return difference(within, outer.region).is_empty
     except GeometryError:
         return False
+
+
+def _is_box(region: Region) -> bool:
+    low_x, low_y, high_x, high_y = region.bounds
+    return abs((high_x - low_x) * (high_y - low_y) - region.area) < 1e-6  # mm2
 
 
 def _in_box(
