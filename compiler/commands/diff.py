@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
 from compiler.commands.shell import Shell
+from compiler.commands.whole import write_whole
 from compiler.diagnostics import Diagnostic
 
 if TYPE_CHECKING:
@@ -148,7 +149,7 @@ def _draw(
         return
     from compiler.compare.picture import as_svg
 
-    path.write_text(as_svg(difference, before, after), encoding="utf-8", newline="\n")
+    write_whole(path, as_svg(difference, before, after).encode())
     shell.say(f"wrote {path}")
 
 

@@ -16,6 +16,7 @@ from compiler.commands.modeline import modeline
 from compiler.commands.project import find_root
 from compiler.commands.shell import Shell
 from compiler.commands.survey import Surveyed, add_arguments, survey_file
+from compiler.commands.whole import write_whole
 from compiler.diagnostics import Diagnostic, Label
 
 if TYPE_CHECKING:
@@ -75,7 +76,7 @@ def _write_proven(asked: argparse.Namespace, surveyed: Surveyed, output: Path, s
             break
     assert best is not None
     broken, text, journey = best
-    output.write_text(text, encoding="utf-8", newline="\n")
+    write_whole(output, text.encode())
     shell.findings(journey.findings, {**journey.sources})
     shell.result(
         f"{output.as_posix()}: written and proven; go through its lines marked CHECK"

@@ -8,6 +8,7 @@ from pathlib import Path
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
 from compiler.commands.shell import Shell
 from compiler.commands.survey import add_arguments, survey_file
+from compiler.commands.whole import write_whole
 
 
 def _arguments(parser: argparse.ArgumentParser) -> None:
@@ -30,7 +31,7 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
     if asked.picture:
         from compiler.survey.picture import picture
 
-        Path(asked.picture).write_text(picture(survey), encoding="utf-8", newline="\n")
+        write_whole(Path(asked.picture), picture(survey).encode())
         shell.say(f"wrote {Path(asked.picture).as_posix()}")
     return GOOD
 

@@ -8,16 +8,13 @@ work, a program edited at the control perhaps, and stays.
 
 from __future__ import annotations
 
-import contextlib
 import hashlib
 import json
-import os
 from collections.abc import Mapping
 from pathlib import Path
 
+from compiler.commands.whole import discard, partial_of, write_through
 from compiler.diagnostics import Diagnostic
-
-PARTIAL = ".partial"  # ending of a file being written; never an output
 
 
 def digest(data: bytes) -> str:
@@ -54,29 +51,21 @@ def write_outputs(
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for name, content in files.items():
-            partial = folder / f".{name}{PARTIAL}"
+            partial = partial_of(folder / name)
             partials.append(partial)
-            _write_through(partial, content)
+            write_through(partial, content)
         # nothing has been replaced up to here; from here each step is one atomic rename
         for name in sorted(files, key=lambda name: name == report):
-            (folder / f".{name}{PARTIAL}").replace(folder / name)
+            partial_of(folder / name).replace(folder / name)
         for name, was in (built or {}).items():
             old = folder / name
             if name not in files and old.is_file() and digest(old.read_bytes()) == was:
                 old.unlink()
     except OSError as fault:
         for partial in partials:
-            with contextlib.suppress(OSError):
-                partial.unlink(missing_ok=True)
+            discard(partial)
         return (_unwritable(folder, fault),)
     return ()
-
-
-def _write_through(path: Path, content: bytes) -> None:
-    with path.open("wb") as stream:
-        stream.write(content)
-        stream.flush()
-        os.fsync(stream.fileno())
 
 
 def _earlier(report: Path, job: str) -> dict[str, str] | None:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from compiler.commands.command import GOOD, SHORT, Command
 from compiler.commands.shell import Shell
+from compiler.commands.whole import write_whole
 
 
 def published() -> Mapping[str, Callable[[], str]]:
@@ -46,7 +47,7 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
     schemas = published()
     if asked.write:
         for name, make in schemas.items():
-            (Path(asked.write) / name).write_text(make(), encoding="utf-8", newline="\n")
+            write_whole(Path(asked.write) / name, make().encode())
         shell.result(f"wrote {len(schemas)} schemas to {asked.write}")
         return GOOD
     if asked.check:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import contextlib
 from pathlib import Path
 
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
 from compiler.commands.project import find_root, one_job
 from compiler.commands.shell import Shell
+from compiler.commands.whole import write_whole
 from compiler.diagnostics import Diagnostic
 
 MARK = "<!doctype html>\n<!-- made by standproud view"  # how a page of ours begins
@@ -58,16 +58,12 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
 
 def _write(target: Path, content: bytes) -> Diagnostic | None:
     """Write the page whole or not at all, over nothing but an earlier page."""
-    partial = target.with_name(f".{target.name}.partial")
     try:
         if target.exists() and not target.read_bytes().startswith(MARK.encode()):
             return _stranger(target)
         target.parent.mkdir(parents=True, exist_ok=True)
-        partial.write_bytes(content)
-        partial.replace(target)
+        write_whole(target, content)
     except OSError as fault:
-        with contextlib.suppress(OSError):
-            partial.unlink(missing_ok=True)
         return Diagnostic(
             code="E605",
             message=f"can't write `{target.as_posix()}`: {fault.strerror or fault}",

@@ -88,7 +88,7 @@ def test_a_fault_while_writing_leaves_the_last_good_outputs(
     def full_disk(descriptor: int) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("compiler.commands.outputs.os.fsync", full_disk)
+    monkeypatch.setattr("compiler.commands.whole.os.fsync", full_disk)
     (found,) = write_outputs(tmp_path, build(b"two"), job="part")
     assert found.code == "E605" and "No space left" in found.message
     assert contents(tmp_path) == first
