@@ -1,19 +1,22 @@
 """The control: takes blocks in order, keeps its state, and says what moves.
 
 The order inside a block is that of NISTIR 6556 sec. 3.8, table 8: feed, speed, tool, change,
-spindle, coolant, dwell, plane, units, length offset, work offset, path mode, distance, cycle
-return, home or motion, stop.
+spindle, coolant, dwell, plane, units, cutter compensation, length offset, work offset, path mode,
+distance, cycle return, home or motion, stop.
 """
 
 import math
+from collections.abc import Mapping
 from dataclasses import replace
 
 from compiler.read import cycles
 from compiler.read.arcs import arc_centre
+from compiler.read.compensation import Compensation, Leg
 from compiler.read.groups import CYCLES, WORK_OFFSETS, g_codes, m_codes, whole
-from compiler.read.model import Block, Motion, Place, State
+from compiler.read.homing import home, machine_move
+from compiler.read.model import Block, Motion, Place, Side, State
 from compiler.read.refusal import RefusalError
-from compiler.read.users import check_users
+from compiler.read.users import check_users, refuse_under_compensation
 from compiler.read.words import Line
 
 MM_PER = {"mm": 1.0, "inch": 25.4}
@@ -23,10 +26,15 @@ _NAN = math.nan
 class Control:
     """State and position of the machine while a text is read. One per text."""
 
-    def __init__(self, state: State, place: Place) -> None:
+    def __init__(
+        self, state: State, place: Place, offsets: Mapping[int, float] | None = None
+    ) -> None:
+        """`offsets`: the radius, mm, that stands in the control's table under each D number."""
         self.state = state
         self.place = place
         self.ended = False
+        self._offsets = offsets or {}
+        self._compensation: Compensation | None = None
         self._sticky: cycles.Sticky | None = None
         self._stayed = 0.0  # seconds that a cycle dwelt in the present block
 
@@ -36,6 +44,8 @@ class Control:
         g = g_codes([value for letter, value in line.words if letter == "G"])
         m = m_codes([value for letter, value in line.words if letter == "M"])
         check_users(words, g, self.state)
+        if self._compensation is not None:
+            refuse_under_compensation(g, m)
         self._set_machine(words, m)
         self._stayed = 0.0
         dwell = self._dwell(words, g)
@@ -113,6 +123,8 @@ class Control:
         state = self.state
         if "units" in g:
             state = replace(state, units="inch" if g["units"] == 200 else "mm")
+        if "cutter compensation" in g:
+            state = self._compensate(state, words, g["cutter compensation"])
         if g.get("length offset") == 430:
             if "H" not in words:
                 raise RefusalError("G43 needs `H`, the offset's number")
@@ -137,6 +149,25 @@ class Control:
                 self._sticky = None
         self.state = state
 
+    def _compensate(self, state: State, words: dict[str, float], code: int) -> State:
+        """G40, G41, G42. The offset that a D word names must be one that the reader was told."""
+        if code == 400:
+            self._compensation = None
+            return replace(state, compensation="off", diameter_offset=None)
+        name, left = f"G{code // 10}", code == 410
+        if "D" not in words:
+            raise RefusalError(f"{name} does not say by `D` which offset it reads")
+        number = whole("D", words["D"])
+        if number not in self._offsets:
+            raise RefusalError(
+                f"{name} lets the control shift the path by the value of D{number}, which neither "
+                "the text nor the job gives",
+                "leave the compensation out, or let the job's pass say `compensation: control`",
+            )
+        self._compensation = Compensation.on(left=left, offset=self._offsets[number])
+        side: Side = "left" if left else "right"
+        return replace(state, compensation=side, diameter_offset=number)
+
     def _forget_z(self) -> None:
         """Another length in force: the tip's height is not known until Z is commanded."""
         self.place = Place(self.place.x, self.place.y, _NAN, self.place.home)
@@ -146,9 +177,13 @@ class Control:
         axes = [axis for axis in "XYZ" if axis in words]
         one_shot = g.get("one-shot")
         if one_shot in (280, 300):
-            return self._home(number, words, axes)
+            moves = home(number, self.state, self.place, words, axes, self._target)
+            self.place = moves[-1].end
+            return moves
         if one_shot == 530:
-            return self._machine_move(number, words, axes, g)
+            moves = [machine_move(number, self.state, self.place, words, axes)]
+            self.place = moves[-1].end
+            return moves
         if not axes:
             if "motion" in g and g["motion"] not in (0, 10, 800) and g["motion"] not in CYCLES:
                 raise RefusalError("an arc in the XY plane needs `X` or `Y`")
@@ -162,6 +197,8 @@ class Control:
             return self._cycle(number, code, words)
         start = self.place
         end = self._target(words)
+        if self._compensation is not None:
+            return self._shifted(number, code, words, end, self._compensation)
         if code == 0:
             self.place = end
             return [Motion(line=number, kind="rapid", start=start, end=end, state=self.state)]
@@ -196,8 +233,13 @@ class Control:
         )
 
     def _target(self, words: dict[str, float]) -> Place:
-        """Where the axis words lead: absolute, or from here."""
+        """Where the axis words lead: absolute, or from here. Under compensation `here` is where
+        the text stands, which is not where the tool's centre is.
+        """
         here = self.place
+        if self._compensation is not None and self._compensation.corner is not None:
+            corner = self._compensation.corner
+            here = Place(corner.x, corner.y, here.z, here.home)
         values: list[float] = []
         home = here.home
         for axis, now in (("X", here.x), ("Y", here.y), ("Z", here.z)):
@@ -216,52 +258,54 @@ class Control:
             home = home.replace(axis, "")
         return Place(values[0], values[1], values[2], home)
 
-    def _home(self, number: int, words: dict[str, float], axes: list[str]) -> list[Motion]:
-        """G28, G30: by rapid through the written point, then the named axes (or all) home."""
-        moves: list[Motion] = []
-        start = self.place
-        stays = not self.state.absolute and all(words[axis] == 0 for axis in axes)
-        if axes and not stays:
-            middle = self._target(words)
-            moves.append(
-                Motion(line=number, kind="rapid", start=start, end=middle, state=self.state)
-            )
-            start = middle
-        moves.append(self._send_home(number, start, axes or list("XYZ"), "".join(axes or "XYZ")))
-        return moves
-
-    def _machine_move(
-        self, number: int, words: dict[str, float], axes: list[str], g: dict[str, int]
+    def _shifted(
+        self,
+        number: int,
+        code: int,
+        words: dict[str, float],
+        end: Place,
+        compensation: Compensation,
     ) -> list[Motion]:
-        """G53: a rapid in machine coordinates. Only zero is known there: the end of travel."""
-        if not self.state.absolute:
-            raise RefusalError("G53 stands while G91 is in force")
-        if self.state.motion not in ("G0", "G1"):
-            raise RefusalError("G53 stands without G0 or G1")
-        if self.state.motion == "G1":
-            raise RefusalError("G53 with G1 cuts in machine coordinates, which the part is not in")
-        if not axes:
-            raise RefusalError("G53 moves, but no axis word says where")
-        ends = "".join(axis for axis in axes if words[axis] == 0)
-        return [self._send_home(number, self.place, axes, ends)]
+        """What a move becomes while the control compensates: its legs, the last down to its Z."""
+        here = self.place
+        if code == 0:
+            raise RefusalError(
+                "a rapid stands while the control compensates",
+                "switch the compensation off by G40 on a fed straight move first",
+            )
+        if self.state.feed <= 0:
+            raise RefusalError("a fed move stands while the feed is zero")
+        if not (here.known and end.known):
+            raise RefusalError("the control compensates where the text has not said the position")
+        if code == 10:
+            legs = compensation.straight(here.xy, end.xy)
+        else:
+            corner = compensation.corner
+            assert self.state.units is not None
+            centre = arc_centre(
+                corner if corner is not None else here.xy,
+                end.xy,
+                words,
+                ccw=code == 30,
+                units=self.state.units,
+                scale=self.scale,
+            )
+            legs = compensation.arc(here.xy, end.xy, centre, ccw=code == 30)
+        if not legs and end.z != here.z:
+            legs = [Leg(here.xy)]
+        return [self._leg(number, leg, leg is legs[-1], end.z) for leg in legs]
 
-    def _send_home(self, number: int, start: Place, axes: list[str], ends: str) -> Motion:
-        """One rapid in machine coordinates; `ends`: the axes that come to their end of travel."""
-        home = "".join(a for a in "XYZ" if a in ends or (a in start.home and a not in axes))
-        end = Place(
-            _NAN if "X" in axes else start.x,
-            _NAN if "Y" in axes else start.y,
-            _NAN if "Z" in axes else start.z,
-            home,
-        )
-        self.place = end
+    def _leg(self, number: int, leg: Leg, is_last: bool, z: float) -> Motion:
+        start = self.place
+        self.place = Place(leg.to.x, leg.to.y, z if is_last else start.z, start.home)
         return Motion(
             line=number,
-            kind="rapid",
+            kind="line" if leg.centre is None else "arc",
             start=start,
-            end=end,
+            end=self.place,
             state=self.state,
-            machine="".join(axes),
+            centre=leg.centre,
+            ccw=leg.ccw,
         )
 
     def _cycle(self, number: int, code: int, words: dict[str, float]) -> list[Motion]:
@@ -304,8 +348,11 @@ class Control:
     def _end(self) -> None:
         """M2 and M30 reset (sec. 3.6.1); units and length offset stay."""
         self.ended = True
+        self._compensation = None
         self.state = replace(
             self.state,
+            compensation="off",
+            diameter_offset=None,
             work_offset="G54",
             plane=17,
             absolute=True,

@@ -46,8 +46,6 @@ REFUSED: dict[int, str] = {
     180: "G18 turns arcs into the XZ plane; programs here cut in XY",
     190: "G19 turns arcs into the YZ plane; programs here cut in XY",
     382: "G38.2 probes; where the tool then stands is not in the text",
-    410: "G41 lets the control shift the path by a value that is not in the text",
-    420: "G42 lets the control shift the path by a value that is not in the text",
     840: "G84 taps; this reader does not expand it",
     850: "G85 bores; this reader does not expand it",
     860: "G86 bores and stops the spindle; this reader does not expand it",

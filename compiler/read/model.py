@@ -14,6 +14,7 @@ from typing import Literal
 from compiler.geometry import Point
 
 Spindle = Literal["off", "cw", "ccw"]
+Side = Literal["off", "left", "right"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +46,8 @@ class State:
     absolute: bool = True
     units: Literal["mm", "inch"] | None = None  # None: not yet stated, lengths are refused
     length_offset: int | None = None  # the H word in force; None: G49
+    compensation: Side = "off"  # G41: the centre runs left of the path as written; G42: right
+    diameter_offset: int | None = None  # the D word in force; None: G40
     cycle_return: int = 98
     work_offset: str = "G54"
     per_minute: bool = True

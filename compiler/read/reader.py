@@ -2,11 +2,13 @@
 
 Strict as NISTIR 6556 has it: what the report does not allow is refused, with the line and the
 reason, and so is what would take the program's meaning out of the text (parameters, probing,
-shifted origins, compensation at the control). Nothing after a refusal is read.
+shifted origins, compensation by an offset that the caller does not give). Nothing after a refusal
+is read.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from compiler.diagnostics import Diagnostic, Label, Outcome, Span
@@ -34,13 +36,16 @@ def read(
     file: str = "program",
     state: State | None = None,
     place: Place | None = None,
+    offsets: Mapping[int, float] | None = None,
 ) -> Outcome[Program]:
     """The program that the text stands for, or the reason why it is none (E501).
 
     `file` names the text in diagnostics. `state` and `place` are where the control starts: by
-    default units not stated, feed zero, position unknown.
+    default units not stated, feed zero, position unknown. `offsets` gives the radius, mm, that the
+    control's table holds under a D number, by which G41 and G42 shift the path; where a control's
+    table holds diameters that is half the entry. G41 and G42 with any other number are refused.
     """
-    control = Control(state or State(), place or Place())
+    control = Control(state or State(), place or Place(), offsets)
     lines = text.split("\n")
     blocks: list[Block] = []
     first_percent = 0

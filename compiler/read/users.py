@@ -5,6 +5,7 @@ from compiler.read.model import State
 from compiler.read.refusal import RefusalError
 
 _ROTARY = "ABC"
+_OFF_FIRST = "switch the compensation off by G40 first"
 
 
 def check_users(words: dict[str, float], g: dict[str, int], state: State) -> None:
@@ -22,7 +23,7 @@ def check_users(words: dict[str, float], g: dict[str, int], state: State) -> Non
     arc = motion in (20, 30) and (axes or "motion" in g) and one_shot is None
     cycle = motion in CYCLES and axes and one_shot is None
     users: dict[str, bool] = {
-        "D": False,
+        "D": g.get("cutter compensation") in (410, 420),
         "H": g.get("length offset") == 430,
         "I": arc,
         "J": arc,
@@ -35,3 +36,26 @@ def check_users(words: dict[str, float], g: dict[str, int], state: State) -> Non
     for letter, used in users.items():
         if letter in words and not used:
             raise RefusalError(f"nothing in the block uses `{letter}`")
+
+
+def refuse_under_compensation(g: dict[str, int], m: dict[str, int]) -> None:
+    """What may not be said while G41 or G42 is on (NISTIR 6556 sec. 3.5.10, appendix A); a tool
+    change too, which the report lets pass with the old tool's offset still in use.
+    """
+    told = g.get("cutter compensation")
+    for group, what in (
+        ("units", "the units change"),
+        ("work offset", "the work offset changes"),
+    ):
+        if group in g:
+            raise RefusalError(f"{what} while the control compensates", _OFF_FIRST)
+    if told in (410, 420):
+        raise RefusalError("compensation is switched on while it is on", _OFF_FIRST)
+    if told == 400:
+        return
+    if g.get("one-shot") in (280, 300, 530):
+        raise RefusalError("a way home stands while the control compensates", _OFF_FIRST)
+    if g.get("motion") in CYCLES:
+        raise RefusalError("a cycle stands while the control compensates", _OFF_FIRST)
+    if "tool change" in m:
+        raise RefusalError("the tool changes while the control compensates", _OFF_FIRST)

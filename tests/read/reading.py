@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from compiler.diagnostics import Outcome
 from compiler.read import Motion, Place, Program, State, read
 
@@ -9,19 +11,31 @@ START = State(units="mm", feed=100.0, motion="G1")
 
 
 def take(
-    *lines: str, at: tuple[float, float, float] = (0.0, 0.0, 0.0), state: State = START
+    *lines: str,
+    at: tuple[float, float, float] = (0.0, 0.0, 0.0),
+    state: State = START,
+    offsets: Mapping[int, float] | None = None,
 ) -> Outcome[Program]:
-    return read("\n".join([*lines, "M2", ""]), state=state, place=Place(*at))
+    text = "\n".join([*lines, "M2", ""])
+    return read(text, state=state, place=Place(*at), offsets=offsets)
 
 
-def moves(*lines: str, at: tuple[float, float, float] = (0.0, 0.0, 0.0)) -> tuple[Motion, ...]:
-    outcome = take(*lines, at=at)
+def moves(
+    *lines: str,
+    at: tuple[float, float, float] = (0.0, 0.0, 0.0),
+    offsets: Mapping[int, float] | None = None,
+) -> tuple[Motion, ...]:
+    outcome = take(*lines, at=at, offsets=offsets)
     assert outcome.value is not None, outcome.findings[0].message
     return outcome.value.motions
 
 
-def refusal(*lines: str, at: tuple[float, float, float] = (0.0, 0.0, 0.0)) -> str:
-    outcome = take(*lines, at=at)
+def refusal(
+    *lines: str,
+    at: tuple[float, float, float] = (0.0, 0.0, 0.0),
+    offsets: Mapping[int, float] | None = None,
+) -> str:
+    outcome = take(*lines, at=at, offsets=offsets)
     assert outcome.value is None, f"{lines} was taken"
     (found,) = outcome.findings
     assert found.code == "E501"

@@ -64,7 +64,7 @@ TABLE = [
     ("129", "G4 P-1", "`P` is negative"),
     ("130", "S-1", "`S` is negative"),
     ("131", "T-1", "below 0"),
-    ("122", "G41 D-1", "G41"),
+    ("122", "G41 D-1", "below 0"),
     ("126", "G81 X1 Z-1 R1 L-1", "below 1"),
     ("129b", "G82 X1 Z-1 R1 P-1", "`P` is negative"),
     ("128", "G83 X1 Z-1 R1 Q-1", "above zero"),
