@@ -111,6 +111,7 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
     )
     results: dict[int, Result] = {}
     progress = Progress(shell, len(targets))
+    progress.begin()
     seen: set[Diagnostic] = set()
     shown = 0
     try:
@@ -139,7 +140,7 @@ def _tell(result: Result, shell: Shell, seen: set[Diagnostic], *, alone: bool) -
     if shell.format != "text":
         return
     if not result.good and result.state != "out of date":
-        if result.state == "falls short":
+        if result.product is None or not result.product.files:
             shell.say(f"{result.target.said}: not built; nothing was written")
     elif alone and result.state == "built":
         from compiler.commands.summary import summary

@@ -53,7 +53,7 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
             said = both_named(asked.before, asked.after)
             before, after = (find_side(name, stack) for name in said)
         except NoRevisionError as fault:
-            shell.findings((_no_revision(str(fault)),), {})
+            shell.findings((_no_revision(fault),), {})
             return UNABLE
         except MissingFileError as fault:
             shell.findings(fault.findings, {})
@@ -153,13 +153,8 @@ def _draw(
     shell.say(f"wrote {path}")
 
 
-def _no_revision(message: str) -> Diagnostic:
-    return Diagnostic(
-        code="E610",
-        message=message,
-        help="write REVISION:PATH, as `HEAD~1:specs/plate.yaml`; the path is taken from the root "
-        "of the git work tree, or from the current folder where it begins with `./`",
-    )
+def _no_revision(fault: NoRevisionError) -> Diagnostic:
+    return Diagnostic(code="E610", message=str(fault), help=fault.help)
 
 
 COMMAND = Command(

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
 import os
-import sys
 from collections.abc import Sequence
 
 from compiler import __version__
@@ -71,14 +71,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status. Wrong use leaves through argparse with 2."""
     # nobody's plugins belong in a compiler, and looking for them costs a tenth of a `check`
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "1")
+    # no matrix here is large: threads for them would only cost memory and compete with our workers
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     asked = parser().parse_args(arguments)
     shell = make_shell(asked.format)
     try:
         status: int = asked.run(asked, shell)
-        sys.stdout.flush()
+        shell.out.flush()
     except BrokenPipeError:
         # the reader of our output went away (`| head`); that is its business, not a fault
-        sys.stderr.close()
+        shell.err.close()
         return UNABLE
     except KeyboardInterrupt:
         shell.say("stopped; nothing was written that was not whole")
@@ -88,6 +90,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
             raise
         from compiler.commands.fault import fault_finding
 
-        shell.findings((fault_finding(fault),), {})
+        with contextlib.suppress(OSError):  # where even that can't be told, the status tells
+            shell.findings((fault_finding(fault),), {})
         return UNABLE
     return status

@@ -20,7 +20,13 @@ class Progress:
     @property
     def shows(self) -> bool:
         """Whether there is anybody to see it."""
-        return self.shell.format == "text" and self.total > 1 and self.shell.err.isatty()
+        return self.shell.format == "text" and self.shell.err.isatty()
+
+    def begin(self) -> None:
+        """Say that work goes on: the first result may take a while."""
+        if self.shows:
+            self.shell.err.write(f"{CLEAR}compiling, 0 of {self.total}")
+            self.shell.err.flush()
 
     def step(self, name: str) -> None:
         """One more is done."""

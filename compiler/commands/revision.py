@@ -15,12 +15,20 @@ from tempfile import TemporaryDirectory
 KINDS = (".yaml", ".yml", ".csv", ".dxf", ".step", ".stp", ".p21")
 MAX_FILES = 20_000
 MAX_BYTES = 1 << 30
+HELP = (
+    "write REVISION:PATH, as `HEAD~1:specs/plate.yaml`; the path is taken from the root of the git "
+    "work tree, or from the current folder where it begins with `./`"
+)
 _LINK = "120000"  # git's mode of a symbolic link
 _FILE = ("100644", "100755")
 
 
 class NoRevisionError(Exception):
-    """The revision or the file in it can't be had; the message says why."""
+    """The revision or the file in it can't be had; the message says why, `help` what to do."""
+
+    def __init__(self, message: str, help: str = HELP) -> None:
+        super().__init__(message)
+        self.help = help
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +147,10 @@ def _git(*words: str, given: bytes = b"", folder: Path | None = None) -> bytes:
             ["git", *words], input=given, capture_output=True, cwd=folder, check=False
         )
     except FileNotFoundError:
-        raise NoRevisionError("git is not installed") from None
+        raise NoRevisionError(
+            "git is not installed, or not on the path",
+            "install git, or name two files: `standproud diff OLD.yaml NEW.yaml`",
+        ) from None
     if done.returncode:
         told = done.stderr.decode("utf-8", errors="replace").strip().splitlines()
         raise NoRevisionError(told[0] if told else f"git {words[0]} failed")

@@ -7,6 +7,7 @@ import os
 import sys
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, Literal, TextIO
 
 from compiler.diagnostics import Diagnostic
@@ -49,12 +50,19 @@ class Shell:
 
 def make_shell(format: Format) -> Shell:
     """The process's own streams; colour only on a terminal that wants it."""
-    wanted = sys.stderr.isatty() and os.environ.get("TERM") != "dumb"
+    out, err = _stream(sys.stdout), _stream(sys.stderr)
+    wanted = err.isatty() and os.environ.get("TERM") != "dumb"
     if os.environ.get("NO_COLOR"):
         wanted = False
-    for stream in (sys.stdout, sys.stderr):
-        # a title in Greek must not end a build on a terminal without a locale
-        reconfigure = getattr(stream, "reconfigure", None)
-        if reconfigure is not None:
-            reconfigure(encoding="utf-8", errors="backslashreplace")
-    return Shell(sys.stdout, sys.stderr, format, wanted)
+    return Shell(out, err, format, wanted)
+
+
+def _stream(given: TextIO | None) -> TextIO:
+    """A stream that takes every letter; nowhere, where the process was started with it closed."""
+    if given is None:
+        return Path(os.devnull).open("w", encoding="utf-8")
+    # a title in Greek must not end a build on a terminal without a locale
+    reconfigure = getattr(given, "reconfigure", None)
+    if reconfigure is not None:
+        reconfigure(encoding="utf-8", errors="backslashreplace")
+    return given

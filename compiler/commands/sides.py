@@ -109,8 +109,9 @@ def compile_sides(
 
 def _journeys(jobs: Sequence[Job], *, quick: bool) -> list[Journey]:
     """Both jobs compiled, side by side; once only where they are the same."""
+    from compiler.commands.fault import lost_finding
     from compiler.commands.workers import cores, side_by_side
-    from compiler.road import compile_job, lower_job
+    from compiler.road import Journey, compile_job, lower_job
 
     if quick:
         return [lower_job(job) for job in jobs]
@@ -118,7 +119,8 @@ def _journeys(jobs: Sequence[Job], *, quick: bool) -> list[Journey]:
         return [compile_job(jobs[0])] * 2
     tasks = [(number, (job,)) for number, job in enumerate(jobs)]
     found = dict(side_by_side(compile_job, tasks, count=min(2, cores())))
-    return [found[0], found[1]]
+    lost = Journey(findings=(lost_finding(),))
+    return [found[0] or lost, found[1] or lost]
 
 
 def _as_compiled(side: Side, loaded: Loaded, journey: Journey) -> Compiled:

@@ -176,14 +176,18 @@ class Tree:
             return Result(target=target, state="not written", findings=faults)
         return _up_to_date(target, last)
 
-    def _finished(self, number: int, product: Product) -> Result:
+    def _finished(self, number: int, product: Product | None) -> Result:
         target = self.targets[number]
         with self._lock:
             loaded, folder = self._loaded.pop(number)
+        if product is None:
+            from compiler.commands.fault import lost_finding
+
+            product = Product(findings=(lost_finding(),))
         findings = in_order((*self._warnings(loaded), *loaded.origins.explain(product.findings)))
         result = Result(
             target=target,
-            state="falls short",
+            state="not written" if _is_fault(product.findings) else "falls short",
             job=loaded.job.title.name,
             folder=folder,
             findings=findings,
@@ -223,7 +227,7 @@ class Tree:
             number,
             Result(
                 target=self.targets[number],
-                state="falls short",
+                state="not written" if _is_fault(findings) else "falls short",
                 findings=findings,
                 sources=sources or {},
             ),
@@ -237,6 +241,11 @@ class Tree:
         with self._lock:
             ready, self._settled = self._settled, []
         yield from ready
+
+
+def _is_fault(findings: tuple[Diagnostic, ...]) -> bool:
+    """Whether the tool or the system failed, which says nothing of the spec."""
+    return any(found.code.startswith("E9") for found in findings)
 
 
 def _up_to_date(target: Target, last: Last) -> Result:

@@ -29,8 +29,9 @@ def cores() -> int:
 
 def side_by_side(
     work: Callable[..., T], tasks: Iterable[Task], *, count: int, cluster: str = ""
-) -> Iterator[tuple[int, T]]:
-    """Results as they come, with their tasks' numbers.
+) -> Iterator[tuple[int, T | None]]:
+    """Results as they come, with their tasks' numbers; None where the system ended the process
+    that worked on a task.
 
     Args:
         work: A function that can be found by name in another process.
@@ -47,12 +48,52 @@ def side_by_side(
         for number, given in tasks:
             yield number, work(*given)
     else:
-        from joblib import Parallel
+        yield from _on_processes(work, tasks, count)
 
-        parallel = Parallel(
-            n_jobs=count, backend="loky", batch_size=1, return_as="generator_unordered"
-        )
-        yield from _run(parallel, work, tasks)
+
+def _on_processes(
+    work: Callable[..., T], tasks: Iterable[Task], count: int
+) -> Iterator[tuple[int, T | None]]:
+    """Processes of this machine. Where one is ended from outside all go down with it, so what was
+    in their hands is done again, each task by itself: only the one that brought them down is lost.
+    """
+    from concurrent.futures.process import BrokenProcessPool
+
+    left = iter(tasks)
+    is_done = False
+    while not is_done:
+        in_hand: dict[int, tuple[Any, ...]] = {}
+        try:
+            for number, result in _run(_processes(count), work, _noted(left, in_hand)):
+                del in_hand[number]
+                yield number, result
+            is_done = True
+        except BrokenProcessPool:
+            for number, given in in_hand.items():
+                yield number, _alone(work, given)
+
+
+def _noted(tasks: Iterator[Task], in_hand: dict[int, tuple[Any, ...]]) -> Iterator[Task]:
+    for number, given in tasks:
+        in_hand[number] = given
+        yield number, given
+
+
+def _alone(work: Callable[..., T], given: tuple[Any, ...]) -> T | None:
+    """One task in a process of its own; None where that is ended too."""
+    from concurrent.futures.process import BrokenProcessPool
+
+    try:
+        ((_, result),) = _run(_processes(2), work, [(0, given)])  # one would be this very process
+    except BrokenProcessPool:
+        return None
+    return result
+
+
+def _processes(count: int) -> Any:
+    from joblib import Parallel
+
+    return Parallel(n_jobs=count, backend="loky", batch_size=1, return_as="generator_unordered")
 
 
 def _on_cluster(

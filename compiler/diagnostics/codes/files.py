@@ -74,4 +74,12 @@ CODES: dict[str, CodeInfo] = {
         "command prints with --debug. Often a small change to the place that was worked on gets "
         "past it; do not cut from an older program in the belief that it was just built.",
     ),
+    "E902": CodeInfo(
+        "the system would not let the work go on",
+        "Memory, disk, open files or processes ran out, a stream could not be written to, or the "
+        "system ended a process of ours. The spec is not to blame and nothing is half-written: an "
+        "output is replaced whole or not at all. Make room or lift the limit and give the same "
+        "command again; what was built stays built. Of many jobs --jobs 1 builds one at a time, "
+        "which needs the least memory.",
+    ),
 }
