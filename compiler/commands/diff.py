@@ -13,6 +13,7 @@ from compiler.commands.whole import write_whole
 from compiler.diagnostics import Diagnostic
 
 if TYPE_CHECKING:
+    from compiler.commands.revision import NoRevisionError
     from compiler.commands.sides import Side
     from compiler.compare.compare import Compiled
     from compiler.compare.model import Difference, FamilyDifference

@@ -1,4 +1,4 @@
-"""What the system can do to us: every output stays whole, the message is clear, the status right."""
+"""What the system can do to us: outputs stay whole, the message is clear, the status right."""
 
 from __future__ import annotations
 

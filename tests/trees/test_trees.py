@@ -182,7 +182,7 @@ def test_a_fault_of_our_own_in_one_job_does_not_stop_the_others(
 
     monkeypatch.setattr("compiler.road.compile_job", broken)
     results = build(tree, everything=True)
-    assert states(results) == {"built": 4, "falls short": 1}
+    assert states(results) == {"built": 4, "not written": 1}
     assert [found.code for found in results[3].findings] == ["E901"]
 
 
