@@ -18,6 +18,7 @@ from compiler.job.model import (
     ProgramStyle,
     Stock,
     Title,
+    ToleranceClass,
     Tool,
     Workholding,
 )
@@ -40,6 +41,7 @@ __all__ = [
     "ProgramStyle",
     "Stock",
     "Title",
+    "ToleranceClass",
     "Tool",
     "Workholding",
 ]

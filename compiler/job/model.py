@@ -18,6 +18,7 @@ CoolantKind = Literal["flood", "mist", "air", "none"]
 PassKind = Literal["face", "rough", "rest", "finish_floor", "finish_walls", "drill", "break_edges"]
 Pattern = Literal["direction_parallel", "contour_parallel", "constant_engagement"]
 Direction = Literal["climb", "conventional", "both"]
+ToleranceClass = Literal["f", "m", "c", "v"]  # ISO 2768-1: fine, medium, coarse, very coarse
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -269,12 +270,12 @@ class Pass:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Inspection:
-    """A row of the first-article list; limits are already worked out, in mm or as text."""
+    """A row of the first-article list, mm; no `plus` and `minus`: the general tolerance holds."""
 
     what: str
     nominal: float
-    plus: float
-    minus: float
+    plus: float | None
+    minus: float | None
     gauge: str = ""
 
 
@@ -296,6 +297,7 @@ class Job:
     tools: tuple[Tool, ...]
     passes: tuple[Pass, ...]
     inspection: tuple[Inspection, ...] = ()
+    general_tolerance: ToleranceClass | float | None = None  # of ISO 2768-1, or mm either way
     crib: tuple[Tool, ...] = ()  # the shop's other cutters, for remedies; no part of the digest
 
     def tool(self, name: str) -> Tool:

@@ -1,8 +1,7 @@
-"""The end of the sheet: first-article list, notes, cautions, signatures."""
+"""The end of the sheet: notes, cautions, signatures."""
 
 from compiler.job import Job
 from compiler.sheet.content import Checks, Lines, Section, Table
-from compiler.sheet.say import Say
 
 # Our wording; where a caution comes from stands beside it.
 CAUTIONS: tuple[str, ...] = (
@@ -22,51 +21,6 @@ CAUTIONS: tuple[str, ...] = (
     "wrong offset or a part that is not as drawn.",
     "The machine's manual, the rules of the place and qualified people come before this sheet.",
 )
-
-
-def first_article(job: Job, say: Say) -> Section:
-    """Rows to fill in at the first piece: what the job asks, then regions with a tolerance."""
-    rows = [
-        (
-            str(number),
-            row.what,
-            say.z(row.nominal),
-            say.z(row.nominal - row.minus),
-            say.z(row.nominal + row.plus),
-            row.gauge,
-            "",
-        )
-        for number, row in enumerate(job.inspection, start=1)
-    ]
-    rows += [
-        (
-            str(number),
-            f"{region.name}: walls against the drawing",
-            "",
-            say.z(-region.tolerance),
-            f"+{say.z(region.tolerance)}",
-            "",
-            "",
-        )
-        for number, region in enumerate(
-            (r for r in job.keep_regions if r.tolerance is not None), start=len(rows) + 1
-        )
-        if region.tolerance is not None
-    ]
-    return Section(
-        "first article",
-        f"First article ({say.unit})",
-        (
-            Table(
-                ("No.", "Characteristic", "Nominal", "Low", "High", "Gauge", "Found"),
-                tuple(rows),
-                (0.7, 4.4, 1.5, 1.5, 1.5, 2.2, 2.2),
-                frozenset({2, 3, 4}),
-            ),
-        )
-        if rows
-        else (Lines(("The job names nothing to measure.",)),),
-    )
 
 
 def notes(job: Job) -> Section:

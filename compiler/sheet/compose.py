@@ -8,6 +8,7 @@ from compiler.part.model import Part
 from compiler.plan.model import OperationList
 from compiler.sheet import closing, proof, running, setup, tooling
 from compiler.sheet.content import Content
+from compiler.sheet.first_article import first_article
 from compiler.sheet.say import Say
 
 
@@ -31,7 +32,7 @@ def compose(
         setup.standing(part, say),
         proof.evidence(report, say),
         proof.leftovers(report, say),
-        closing.first_article(job, say),
+        first_article(job, part, setup.deepest(plan, part), say),
         closing.notes(job),
         closing.cautions(job),
         closing.sign_off(),

@@ -7,6 +7,7 @@ from compiler.pictures.frame import shown
 from compiler.pictures.part_view import round_sizes
 from compiler.plan.model import OperationList
 from compiler.sheet.content import Checks, Content, Facts, Section, Table
+from compiler.sheet.first_article import general_words
 from compiler.sheet.say import Say, time
 
 
@@ -86,10 +87,18 @@ def setup(job: Job, part: Part, plan: OperationList, say: Say) -> Section:
                     ("Clearance", f"Z {say.both(plan.clearance_mm)}"),
                     ("Deepest cut", f"Z {say.both(deepest(plan, part))}"),
                     ("Never below", f"Z {say.both(part.lowest_cut)}"),
+                    *_tolerances(job, say),
                 )
             ),
         ),
     )
+
+
+def _tolerances(job: Job, say: Say) -> tuple[tuple[str, str], ...]:
+    """The general tolerance, where the job gives one."""
+    if job.general_tolerance is None:
+        return ()
+    return (("General tolerance", general_words(job, say)),)
 
 
 def place(job: Job) -> str:

@@ -16,6 +16,7 @@ from compiler.job import (
     OpenChain,
     Stock,
     Title,
+    ToleranceClass,
     Tool,
     Workholding,
 )
@@ -33,6 +34,12 @@ from compiler.spec.tools import crib_of, tools_of
 # the contract's own defaults, each in its job's units
 CLEARANCE = {"inch": 2.54, "mm": 2.5}
 APPROACH = {"inch": 1.27, "mm": 1.3}
+CLASSES: dict[str, ToleranceClass] = {
+    "ISO 2768-f": "f",
+    "ISO 2768-m": "m",
+    "ISO 2768-c": "c",
+    "ISO 2768-v": "v",
+}
 
 
 def resolve(said: written.Job, shop: ShopFile, place: Place, file: str) -> Outcome[Job]:
@@ -74,6 +81,7 @@ def resolve(said: written.Job, shop: ShopFile, place: Place, file: str) -> Outco
         tools=tools,
         passes=passes,
         inspection=tuple(_inspection(row) for row in said.inspection),
+        general_tolerance=_general_tolerance(said.general_tolerance),
         crib=crib_of(shop, tools, place / "tools"),
     )
     return Outcome(replace(job, digest=digest_of(job)), found)
@@ -177,13 +185,21 @@ def _given(place: Place) -> Span | None:
 
 
 def _inspection(row: written.Inspection) -> Inspection:
+    given = row.plus is not None or row.minus is not None
     return Inspection(
         what=row.what,
         nominal=float(row.nominal),
-        plus=float(row.plus),
-        minus=float(row.minus),
+        plus=float(row.plus or 0.0) if given else None,
+        minus=float(row.minus or 0.0) if given else None,
         gauge=row.gauge or "",
     )
+
+
+def _general_tolerance(said: str | float | None) -> ToleranceClass | float | None:
+    """The class's letter, or mm either way."""
+    if isinstance(said, str):
+        return CLASSES[said]
+    return _maybe(said)
 
 
 def _report_unused(said: written.Job, place: Place) -> None:

@@ -172,6 +172,7 @@ JOB: dict[str, Any] = {
             }
         },
     ],
+    "general_tolerance": "ISO 2768-m",
     "inspection": [
         {"what": "Boss", "nominal": 20, "plus": 0.02, "minus": 0.02, "gauge": "micrometer"}
     ],

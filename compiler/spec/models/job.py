@@ -103,13 +103,33 @@ class Heights(Model):
     )
 
 
+def _kind_of_tolerance(value: object) -> str:
+    is_class = isinstance(value, str) and value.strip().lower().startswith("iso")
+    return "<class>" if is_class else "<length>"
+
+
+_Tolerance = Annotated[
+    Annotated[Literal["ISO 2768-f", "ISO 2768-m", "ISO 2768-c", "ISO 2768-v"], Tag("<class>")]
+    | Annotated[PositiveLength, Tag("<length>")],
+    Discriminator(_kind_of_tolerance),
+]
+
+
 class Inspection(Model):
     """A row of the first-article list."""
 
     what: Text = Field(description="What is measured.", examples=["Boss diameter"])
     nominal: Length = Field(description="Its nominal size.")
-    plus: Room = Field(0.0, description="How much more is allowed, default 0.")
-    minus: Room = Field(0.0, description="How much less is allowed, default 0.")
+    plus: Room | None = Field(
+        None,
+        description="How much more is allowed; default 0, or with no `minus` either the "
+        "general tolerance.",
+    )
+    minus: Room | None = Field(
+        None,
+        description="How much less is allowed; default 0, or with no `plus` either the "
+        "general tolerance.",
+    )
     gauge: Text | None = Field(None, description="What it is measured with.")
 
 
@@ -165,6 +185,13 @@ class JobBody(Model):
     )
     inspection: Annotated[tuple[Inspection, ...], Field(max_length=200)] = Field(
         (), description="Rows for the first-article list."
+    )
+    general_tolerance: _Tolerance | None = Field(
+        None,
+        description="What holds for every length that has no tolerance of its own: a class of "
+        "ISO 2768-1 (f, m, c or v), or a length either way. The first-article list then has the "
+        "sizes of all regions and the floor.",
+        examples=["ISO 2768-m", 0.005],
     )
 
 

@@ -1,0 +1,97 @@
+"""The sizes of a part that a gauge can be put to: diameters, widths between faces, depths.
+
+A width is taken between two outermost faces only: a wall square to the axis, or the bulge of an
+arc. From corner to corner nothing is measured.
+"""
+
+import math
+from dataclasses import dataclass
+
+from compiler.geometry import Arc, Outline, Segment
+from compiler.part.model import Part, Standing
+from compiler.pictures.part_view import circle_of
+
+_FINE = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """One size, mm, of all that share it.
+
+    `tolerance` is how far each wall may lie off, None where the regions carry none.
+    """
+
+    of: tuple[str, ...]  # names of regions; none for the floor
+    what: str
+    nominal: float
+    tolerance: float | None
+    count: int
+
+
+def sizes(part: Part, floor: float) -> tuple[Size, ...]:
+    """Sizes of all closed regions, then depths; equal ones in one row.
+
+    Args:
+        part: What stands.
+        floor: Z of the deepest floor.
+    """
+    found: dict[tuple[str, float, float | None], list[str]] = {}
+    for region in part.standing:
+        for what, nominal in _walls(region):
+            found.setdefault((what, round(nominal, 6), region.tolerance), []).append(region.name)
+    rows = [
+        Size(tuple(dict.fromkeys(names)), what, nominal, tolerance, len(names))
+        for (what, nominal, tolerance), names in found.items()
+    ]
+    return (*rows, *_depths(part, floor))
+
+
+def _walls(region: Standing) -> list[tuple[str, float]]:
+    if region.is_open:
+        return []
+    found = []
+    for outline in region.region.outlines:
+        arc = circle_of(outline)
+        bore = outline.area < 0
+        if arc is not None:
+            found.append(("bore" if bore else "diameter", 2 * arc.radius))
+            continue
+        x0, y0, x1, y1 = outline.bounds
+        inside = "opening, along" if bore else "along"
+        if _face(outline, 0, x0) and _face(outline, 0, x1):
+            found.append((f"{inside} X", x1 - x0))
+        if _face(outline, 1, y0) and _face(outline, 1, y1):
+            found.append((f"{inside} Y", y1 - y0))
+    return found
+
+
+def _depths(part: Part, floor: float) -> list[Size]:
+    """Below the stock's upper face: tops that lie lower, and the floor."""
+    names: dict[float, list[str]] = {}
+    for region in part.standing:
+        depth = round(part.stock_top - region.top, 6)
+        if depth > _FINE:
+            names.setdefault(depth, []).append(region.name)
+    rows = [
+        Size(tuple(of), "top below the stock's upper face", depth, None, len(of))
+        for depth, of in sorted(names.items())
+    ]
+    depth = part.stock_top - floor
+    if depth > _FINE:
+        rows.append(Size((), "floor below the stock's upper face", depth, None, 1))
+    return rows
+
+
+def _face(outline: Outline, axis: int, at: float) -> bool:
+    """Whether the outline reaches its outermost place with a face, not with a corner alone."""
+    return any(_touches(segment, axis, at) for segment in outline.segments)
+
+
+def _touches(segment: Segment, axis: int, at: float) -> bool:
+    a, b = segment.start[axis], segment.end[axis]
+    if not isinstance(segment, Arc):
+        return abs(a - at) < _FINE and abs(b - at) < _FINE
+    way = math.copysign(1.0, at - segment.centre[axis])
+    bulge = segment.centre[axis] + way * segment.radius
+    reach = segment.bounds[axis + 2 if way > 0 else axis]
+    return abs(bulge - at) < _FINE and abs(reach - at) < _FINE
