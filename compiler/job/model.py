@@ -259,6 +259,7 @@ class Pass:
     count: int = 1  # rest: levels of diminishing reach
     spring_passes: int = 0  # finish_walls
     compensation: Literal["none", "control"] = "none"  # finish_walls
+    wear_range: float | None = None  # finish_walls: how far the control's offset may be set from 0
     at: tuple[Point, ...] = ()  # drill
     cycle: Literal["plain", "peck", "chip_break"] = "plain"  # drill
     peck: float | None = None  # drill

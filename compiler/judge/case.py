@@ -7,7 +7,7 @@ its motions.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -48,6 +48,7 @@ class Case:
     known: npt.NDArray[np.bool_]
     cut: Cut
     seconds: Sequence[float]
+    offsets: Mapping[int, float]  # radius in the control's table by D number, mm
 
     def operation(self, index: int) -> Operation | None:
         """The planned operation that owns a motion's line."""
@@ -61,6 +62,14 @@ class Case:
     def job_pass(self, name: str | None) -> Pass | None:
         """The pass of the job that an operation was lowered from."""
         return next((p for p in self.job.passes if p.name == name), None)
+
+    def towards_wall(self, motion: Motion) -> float:
+        """By how much the control's offset shifts this motion towards the wall it runs along, mm:
+        what the machinist then asks it to take off beyond the nominal.
+        """
+        if motion.state.compensation == "off" or motion.state.diameter_offset is None:
+            return 0.0
+        return max(0.0, -self.offsets.get(motion.state.diameter_offset, 0.0))
 
     def place(
         self,

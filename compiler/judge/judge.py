@@ -7,8 +7,7 @@ evidence: every obligation is then open, and so not held.
 from __future__ import annotations
 
 import hashlib
-import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -19,29 +18,16 @@ from compiler.job.model import Job
 from compiler.judge.case import Case, profiles_of, tool_in_spindle, tracks_of
 from compiler.judge.facts import operation_facts
 from compiler.judge.legs import ways
-from compiler.judge.model import Leftover, Obligation, ObligationName, Report
+from compiler.judge.model import Leftover, Obligation, Report
 from compiler.judge.obligations import ALL, nothing_left
 from compiler.judge.owners import owners
+from compiler.judge.told import CODES, told
+from compiler.judge.wear import at_both_ends, wear_offsets
 from compiler.motion import Motions
 from compiler.part.model import Part
 from compiler.plan.model import OperationList
 from compiler.read import Dialect, Motion, Program, read
 from compiler.simulate import Cut, MotionFacts, choose_pitch, motion_times, simulate, total_time
-from compiler.units.number import LENGTH_DECIMALS, SHORT, in_units, short
-
-CODES: dict[ObligationName, str] = {
-    "regions_stand": "E510",
-    "floor_kept": "E511",
-    "rapids_clear": "E512",
-    "entries_safe": "E513",
-    "engagement_held": "E514",
-    "load_held": "E515",
-    "holder_clear": "E516",
-    "machine_fits": "E517",
-    "nothing_left": "E518",
-    "program_sane": "E519",
-    "text_true": "E520",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,11 +83,30 @@ def examine(
         semicolons=style.comments == "semicolon",
         program_numbers=style.program_number is not None,
     )
-    program = read(text, dialect=dialect)
+    wear = wear_offsets(job, plan)
+    program = read(text, dialect=dialect, offsets={offset.number: 0.0 for offset in wear})
     if program.value is None:
         return _unread(job, text, program.findings)
     if line_owner is None:
         line_owner = owners(program.value, job, plan)
+    owned = line_owner
+
+    def case_with(offsets: Mapping[int, float]) -> Outcome[Case]:
+        shifted = read(text, dialect=dialect, offsets=offsets)
+        if shifted.value is None:
+            return Outcome(None, shifted.findings)
+        return Outcome(
+            make_case(
+                job=job,
+                part=part,
+                plan=plan,
+                motions=motions,
+                program=shifted.value,
+                line_owner=owned,
+                offsets=offsets,
+            )
+        )
+
     case = make_case(
         job=job, part=part, plan=plan, motions=motions, program=program.value, line_owner=line_owner
     )
@@ -112,7 +117,8 @@ def examine(
             entry, leftovers = nothing_left.check_with_places(case)
         else:
             entry = check(case)
-        entries.append(_rounded(entry))
+        entries.append(entry)
+    entries = [_rounded(entry) for entry in at_both_ends(entries, wear, case_with)]
     report = Report(
         job=job.title.name,
         revision=job.title.revision,
@@ -123,6 +129,7 @@ def examine(
         obligations=tuple(entries),
         leftovers=leftovers,
         operations=operation_facts(case),
+        wear_offsets=wear,
         time_s=round(
             total_time(case.seconds, program.value.blocks, change_time=job.machine.change_time),
             3,
@@ -130,7 +137,7 @@ def examine(
         blocks=sum(1 for block in program.value.blocks if block.words),
         removed_mm3=round(case.cut.removed, 3),
     )
-    broken = tuple(_told(job, entry) for entry in entries if not entry.held)
+    broken = tuple(told(job, entry) for entry in entries if not entry.held)
     return Judged(report, case, broken)
 
 
@@ -142,8 +149,12 @@ def make_case(
     motions: Motions,
     program: Program,
     line_owner: Sequence[str | None],
+    offsets: Mapping[int, float] | None = None,
 ) -> Case:
-    """A program that was read, laid out and cut for the obligations to look at."""
+    """A program that was read, laid out and cut for the obligations to look at.
+
+    `offsets` is what it was read with, where the control compensates.
+    """
     moves = program.motions
     known = np.array([m.start.known and m.end.known for m in moves], dtype=bool)
     starts = np.array([m.start.z for m in moves], dtype=np.float64)
@@ -171,6 +182,7 @@ def make_case(
             acceleration=machine.acceleration,
             most_feed=machine.max_feed,
         ),
+        offsets=offsets or {},
     )
 
 
@@ -252,45 +264,6 @@ def _unread(job: Job, text: str, findings: tuple[Diagnostic, ...]) -> Judged:
         data=refusal.data,
     )
     return Judged(report, None, (located,))
-
-
-def _told(job: Job, entry: Obligation) -> Diagnostic:
-    """A broken obligation as a diagnostic at the spec's line that caused it."""
-    worst = entry.worst
-    span = Span(job.spec_file, 1, 1, 1, 2)
-    if worst is not None and worst.spec_file and worst.spec_line:
-        column = worst.spec_column or 1
-        span = Span(worst.spec_file, worst.spec_line, column, worst.spec_line, column + 1)
-    notes: list[str] = []
-    if worst is not None and worst.program_line is not None:
-        place = f"program line {worst.program_line}"
-        if worst.x_mm is not None and worst.y_mm is not None and worst.z_mm is not None:
-            x, y, z = (
-                short(in_units(value, job.units), LENGTH_DECIMALS[job.units])
-                for value in (worst.x_mm, worst.y_mm, worst.z_mm)
-            )
-            place += f", at X{x} Y{y} Z{z} {SHORT[job.units]}"
-        notes.append(place)
-    data: list[tuple[str, str | float]] = [("obligation", entry.name)]
-    if worst is not None and worst.program_line is not None:
-        data.append(("program_line", float(worst.program_line)))
-    for name in ("measured", "allowed", "margin"):
-        value = getattr(entry, name)
-        if value is not None:
-            data.append((name, value))
-    if entry.unit:
-        data.append(("unit", entry.unit))
-    message = entry.what.rstrip(".")
-    if not re.match(r"T\d", message):  # a tool's name keeps its capital
-        message = message[0].lower() + message[1:]
-    return Diagnostic(
-        code=CODES[entry.name],
-        message=message,
-        primary=Label(span, entry.name),
-        help=entry.remedy,
-        notes=tuple(notes),
-        data=tuple(data),
-    )
 
 
 def _rounded(entry: Obligation) -> Obligation:

@@ -71,6 +71,16 @@ class Leftover(EvidenceModel):
     )
 
 
+class WearOffset(EvidenceModel):
+    """An offset of the control's table that the program reads; all is proven from end to end."""
+
+    number: int = Field(description="The D word.")
+    tool: str
+    nominal_mm: float = 0.0
+    least_mm: float = Field(description="On the radius; minus takes more off the wall.")
+    most_mm: float
+
+
 class OperationFacts(EvidenceModel):
     """What one operation does, measured on the program that was read back."""
 
@@ -114,6 +124,7 @@ class Report(EvidenceModel):
     obligations: tuple[Obligation, ...]
     leftovers: tuple[Leftover, ...] = ()
     operations: tuple[OperationFacts, ...] = ()
+    wear_offsets: tuple[WearOffset, ...] = ()
     time_s: float
     blocks: int
     removed_mm3: float

@@ -7,8 +7,19 @@ from compiler.motion.model import (
     Point3,
     Rapid,
     Role,
+    Side,
     Straight,
     Turn,
 )
 
-__all__ = ["Motions", "Move", "OperationPath", "Point3", "Rapid", "Role", "Straight", "Turn"]
+__all__ = [
+    "Motions",
+    "Move",
+    "OperationPath",
+    "Point3",
+    "Rapid",
+    "Role",
+    "Side",
+    "Straight",
+    "Turn",
+]

@@ -6,9 +6,13 @@ height and down, which the writer does not invent: it is in `moves` like everyth
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Literal
 
 from compiler.geometry import Point
 from compiler.job.model import CoolantKind
+
+# To which side of travel the control shifts the path by an offset of its own (G41, G42).
+Side = Literal["left", "right"]
 
 
 class Role(StrEnum):
@@ -45,11 +49,12 @@ class Rapid:
 
 @dataclass(frozen=True, slots=True)
 class Straight:
-    """A fed straight line, `feed` in mm/min."""
+    """A fed straight line, `feed` in mm/min. `side`: the control compensates along it."""
 
     to: Point3
     feed: float
     role: Role
+    side: Side | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +69,7 @@ class Turn:
     ccw: bool
     feed: float
     role: Role
+    side: Side | None = None
 
 
 Move = Rapid | Straight | Turn

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from shapely import Polygon
 
 from compiler.diagnostics import Diagnostic, Label, Outcome, Severity
-from compiler.geometry import EMPTY
+from compiler.geometry import EMPTY, Point
 from compiler.geometry.polygon import to_polygon
 from compiler.job.model import Job, Pass, Pattern
 from compiler.motion import Motions, Move, OperationPath
@@ -39,6 +39,7 @@ from compiler.paths.tasks import task_for
 from compiler.paths.uncut import Uncut, left_of, rooms_not_entered
 from compiler.paths.uncut import findings as uncut
 from compiler.plan.model import Level, Operation, OperationList
+from compiler.units.number import in_units, short
 
 
 def _constant_engagement(task: Task) -> tuple[Stroke, ...]:
@@ -97,13 +98,11 @@ def _operation(
     work: Work, asked: Pass, operation: Operation
 ) -> tuple[list[Move], list[Diagnostic]]:
     """The moves of one operation; the work's ground is what it leaves."""
-    if operation.compensation == "control":
-        return [], [_not_yet(asked)]
     if operation.kind == "drill":
         return _drill(work, asked, operation), []
     if operation.kind == "break_edges":
         return _break_edges(work, asked, operation)
-    pen = Pen()
+    pen, findings = Pen(), list[Diagnostic]()
     known: dict[tuple[object, ...], tuple[Task, tuple[Stroke, ...]]] = {}
     sweeps: list[Sweep] = []
     for level in operation.levels:
@@ -111,7 +110,9 @@ def _operation(
         key = _alike(work, level)
         if operation.kind == "finish_floor" or key not in known:
             task = _task(work, operation, level)
-            known[key] = task, _strokes(operation, task)
+            strokes, cramped = _strokes(operation, task)
+            findings += [_no_room_to_switch(work.job, asked, place) for place in cramped]
+            known[key] = task, strokes
         task, strokes = known[key]
         progress, left = _cut_level(work, pen, operation, level, task, strokes, sweeps)
         work.uncut += [Uncut(asked, task, level.bottom_mm, piece) for piece in left]
@@ -123,7 +124,7 @@ def _operation(
         allowances = operation.wall_allowance_by_region_mm.values()
         most = max([operation.wall_allowance_mm, *allowances])
         work.left_on_walls = max(work.left_on_walls, most)
-    return pen.moves, []
+    return pen.moves, findings
 
 
 def _drill(work: Work, asked: Pass, operation: Operation) -> list[Move]:
@@ -219,13 +220,16 @@ def _task(work: Work, operation: Operation, level: Level) -> Task:
     return replace(task, borne=borne_shares(work.job, operation, tool))
 
 
-def _strokes(operation: Operation, task: Task) -> tuple[Stroke, ...]:
+def _strokes(operation: Operation, task: Task) -> tuple[tuple[Stroke, ...], tuple[Point, ...]]:
+    """The strokes of a level, and places where compensation finds no room to be switched on."""
     if task.work.is_empty:
-        return ()
+        return (), ()
     if operation.kind == "finish_walls":
-        return finish_walls.plan(finish_walls.Walls(task, operation.spring_passes))
+        walls = finish_walls.Walls(task, operation.spring_passes, operation.wear_range_mm)
+        planned = finish_walls.plan(walls)
+        return planned.strokes, planned.cramped
     assert operation.pattern is not None, "clearing operations have a pattern"
-    return STRATEGIES[operation.pattern](task)
+    return STRATEGIES[operation.pattern](task), ()
 
 
 def _alike(work: Work, level: Level) -> tuple[object, ...]:
@@ -245,10 +249,14 @@ def _not_all_along(asked: Pass, level: Level) -> Diagnostic:
     )
 
 
-def _not_yet(asked: Pass) -> Diagnostic:
+def _no_room_to_switch(job: Job, asked: Pass, place: Point) -> Diagnostic:
+    x, y = (short(in_units(value, job.units), 3) for value in place)
     return Diagnostic(
-        code="E411",
-        message="compensation at the control is not yet planned",
+        code="E463",
+        message=f"`{asked.name}` finds no room at the wall near X{x} Y{y} for the straight move "
+        "and the arc on which the control's compensation is switched on",
         primary=Label(asked.spans.get("compensation", asked.origin)),
-        help="leave `compensation` out: the path is then worked out for the tool's diameter",
+        help="clear more beside the wall first, take a smaller cutter or a smaller `wear_range`, "
+        "or leave `compensation` out for this wall by `regions` and a pass of its own",
+        data=(("x_mm", round(place.x, 3)), ("y_mm", round(place.y, 3))),
     )

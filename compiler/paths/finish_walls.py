@@ -2,7 +2,8 @@
 
 The path is the outline of the forbidden set itself, its own lines and arcs. Closed walls begin
 and end on a quarter circle where there is room in cleared area, and overlap a little; open ones
-run out into air at both ends. Inner corners are slowed.
+run out into air at both ends. Inner corners are slowed. Where the control is to compensate, a
+straight move goes before and after, and inner corners are rounded by a hair (`switching`).
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from compiler.paths.load import eased
 from compiler.paths.run import SHORT, Course, bridged, course, inside, pieces_of, polyline
 from compiler.paths.sets import CHORD, swell
 from compiler.paths.stroke import Piece, Stroke
+from compiler.paths.switching import LONGER, rounded, side_of, switched
 from compiler.paths.task import Area, Task
 
 LEADS = (1.0, 0.75, 0.5, 0.35, 0.25, 0.15, 0.08)  # of the radius: lead-in arcs tried, widest first
@@ -37,58 +39,98 @@ class Walls:
 
     task: Task
     spring_passes: int = 0
+    wear: float | None = None  # how far the control's offset may be set; None: not compensated
 
 
-def plan(walls: Walls) -> tuple[Stroke, ...]:
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A stretch of an outline to be cut, and how: whole rounds, spring passes, compensation."""
+
+    way: Course
+    start: float
+    end: float
+    springs: int
+    wear: float | None
+
+    @property
+    def closed(self) -> bool:
+        """Whether it goes all round."""
+        return self.end - self.start > self.way.length - 1e-3
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """Strokes along the walls, and places of walls with no room to switch compensation on."""
+
+    strokes: tuple[Stroke, ...]
+    cramped: tuple[Point, ...] = ()
+
+
+def plan(walls: Walls) -> Planned:
     """Strokes along every wall in the task's work, the nearest next one first."""
     task = walls.task
     scene = Scene(task)
+    wear = walls.wear
+    forbidden = task.forbidden if wear is None else rounded(task.forbidden, wear)
     near = swell(task.work, 2 * CHORD)
-    runs: list[tuple[Course, float, float, bool]] = []
-    for outline in task.forbidden.outlines:
+    runs: list[Run] = []
+    for outline in forbidden.outlines:
         way = course(outline, backwards=task.direction != "conventional")
         for group in bridged(inside(way, near), 2 * task.radius, way, scene.allows):
-            start, end = group[0][0], group[-1][1]
-            runs.append((way, start, end, end - start > way.length - 1e-3))
+            runs.append(Run(way, group[0][0], group[-1][1], walls.spring_passes, wear))
     strokes: list[Stroke] = []
+    cramped: list[Point] = []
     at: Point | None = None
     while runs:
-        i = _nearest(runs, at)
-        way, start, end, closed = runs.pop(i)
-        made = (
-            _closed(scene, way, walls.spring_passes)
-            if closed
-            else _open(scene, way, start, end, walls.spring_passes)
-        )
+        run = runs.pop(_nearest(runs, at))
+        made = _closed(scene, run) if run.closed else _open(scene, run)
         strokes += made
         if made:
             at = made[-1].pieces[-1].segment.end
-    return tuple(strokes)
+        elif wear is not None:
+            cramped.append(run.way.point(run.start))
+    return Planned(tuple(strokes), tuple(cramped))
 
 
-def _nearest(runs: Sequence[tuple[Course, float, float, bool]], at: Point | None) -> int:
+def _nearest(runs: Sequence[Run], at: Point | None) -> int:
     if at is None:
         return 0
-    return min(range(len(runs)), key=lambda i: runs[i][0].point(runs[i][1]).distance(at))
+    return min(range(len(runs)), key=lambda i: runs[i].way.point(runs[i].start).distance(at))
 
 
-def _closed(scene: Scene, way: Course, springs: int) -> list[Stroke]:
+def _closed(scene: Scene, run: Run) -> list[Stroke]:
     """Once round (and once more for each spring pass), from a place with room for the leads."""
-    task = scene.task
+    task, way = scene.task, run.way
     overlap = min(OVERLAP * task.radius, way.length / 8)
-    rounds = way.length * (1 + springs)
+    rounds = way.length * (1 + run.springs)
     climbing = task.direction != "conventional"
     for at, lead_radius in _starts(scene, way, overlap):
+        if run.wear is not None and lead_radius <= LONGER * run.wear:
+            continue
         lead_in = quarter(way, at, lead_radius, climbing, coming=True)
         lead_out = quarter(way, at + overlap, lead_radius, climbing, coming=False)
         if not (_fits(scene, lead_in) and _fits(scene, lead_out)):
             continue
         if not scene.progress.is_free_at(lead_in[0].start):
             continue
+        if run.wear is None:
+            straights = None
+        elif (straights := switched(scene, lead_in[0], lead_out[-1], run.wear)) is None:
+            continue
         body = _slowed(_joined_round(way, at, rounds + overlap), task)
         pieces = (*pieces_of(lead_in, Role.LEAD), *body, *pieces_of(lead_out, Role.LEAD))
-        return [Stroke(eased(pieces, scene.progress, task))]
-    return _squeezed(scene, way, rounds + overlap)
+        return [_stroke(eased(pieces, scene.progress, task), straights, climbing)]
+    return [] if run.wear is not None else _squeezed(scene, way, rounds + overlap)
+
+
+def _stroke(
+    pieces: Sequence[Piece], straights: tuple[Piece, Piece] | None, climbing: bool
+) -> Stroke:
+    """The run as a stroke; between its straight moves, if any, the control compensates."""
+    if straights is None:
+        return Stroke(tuple(pieces))
+    before, after = straights
+    return Stroke((before, *pieces, after), side=side_of(climbing))
 
 
 def _squeezed(scene: Scene, way: Course, length: float) -> list[Stroke]:
@@ -130,39 +172,52 @@ def _fits(scene: Scene, lead: Sequence[Segment]) -> bool:
     return bool(scene.allowed.covers(LineString(polyline(lead))))
 
 
-def _open(scene: Scene, way: Course, start: float, end: float, springs: int) -> list[Stroke]:
+def _open(scene: Scene, run: Run) -> list[Stroke]:
     """From air to air along an open wall; spring passes come back through the air."""
-    task = scene.task
+    task, way = scene.task, run.way
     run_out = RUN_OUT * task.radius
-    first, last = start - run_out, end + run_out
+    first, last = run.start - run_out, run.end + run_out
     body = _slowed(way.stretch(first, last), task)
     lead_in: Sequence[Piece] = ()
     before: list[Stroke] = []
-    if not scene.progress.is_free_at(way.point(first)):
-        arc = _room_for_lead(scene, way, first, coming=True)
+    # under compensation the cutter is off the wall by an arc before it is switched on or off
+    if run.wear is not None or not scene.progress.is_free_at(way.point(first)):
+        arc = _room_for_lead(scene, run, first, coming=True)
         if arc is not None:
             lead_in = pieces_of(arc, Role.LEAD)
+        elif run.wear is not None:
+            return []
         else:
             found = begin(scene, way.point(first), way.tangent(first))
             if found is None:
                 return []
             before, lead_in = found
     lead_out: Sequence[Piece] = ()
-    if not scene.progress.is_free_at(way.point(last)):
-        lead_out = pieces_of(_room_for_lead(scene, way, last, coming=False) or (), Role.LEAD)
+    if run.wear is not None or not scene.progress.is_free_at(way.point(last)):
+        lead_out = pieces_of(_room_for_lead(scene, run, last, coming=False) or (), Role.LEAD)
+    straights = None
+    whole = [*lead_in, *body, *lead_out]
+    if run.wear is not None:
+        if not lead_out:
+            return []
+        straights = switched(scene, whole[0].segment, whole[-1].segment, run.wear)
+        if straights is None:
+            return []
+    climbing = task.direction != "conventional"
     strokes = list(before)
-    for _ in range(1 + springs):
-        whole = eased([*lead_in, *body, *lead_out], scene.progress, task)
-        strokes.append(Stroke(whole))
+    for _ in range(1 + run.springs):
+        strokes.append(_stroke(eased(whole, scene.progress, task), straights, climbing))
     return strokes
 
 
 def _room_for_lead(
-    scene: Scene, way: Course, at: float, *, coming: bool
+    scene: Scene, run: Run, at: float, *, coming: bool
 ) -> tuple[Segment, ...] | None:
     """The widest quarter circle that fits at a place and has its free end in cleared area."""
-    climbing = scene.task.direction != "conventional"
+    climbing, way = scene.task.direction != "conventional", run.way
     for part in LEADS:
+        if run.wear is not None and part * scene.task.radius <= LONGER * run.wear:
+            return None
         lead = quarter(way, at, part * scene.task.radius, climbing, coming=coming)
         end = lead[0].start if coming else lead[0].end
         if _fits(scene, lead) and scene.progress.is_free_at(end):

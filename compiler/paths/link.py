@@ -40,7 +40,8 @@ def link(pen: Pen, strokes: Sequence[Stroke], setting: Setting, progress: Progre
         elif not _reach(pen, stroke.pieces[0].segment.start, setting, progress):
             continue
         for piece in stroke.pieces:
-            pen.follow(_fed(piece, stroke, setting), setting.feeds)
+            side = None if piece is stroke.pieces[-1] else stroke.side
+            pen.follow(_fed(piece, stroke, setting), setting.feeds, side)
         progress.cut(piece.segment for piece in stroke.pieces)
     pen.retract(setting.clearance)
 

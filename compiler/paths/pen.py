@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from compiler.geometry import Arc, Line, Point, Segment
-from compiler.motion import Move, Point3, Rapid, Role, Straight, Turn
+from compiler.motion import Move, Point3, Rapid, Role, Side, Straight, Turn
 from compiler.paths.stroke import Piece
 
 SAME = 1e-7  # mm
@@ -91,10 +91,10 @@ class Pen:
         if here.xy.distance(to) > SAME:
             self._fed(Straight(Point3(to.x, to.y, here.z), feed, role))
 
-    def follow(self, piece: Piece, feeds: Feeds) -> None:
-        """One piece of a stroke at the present height."""
+    def follow(self, piece: Piece, feeds: Feeds, side: Side | None = None) -> None:
+        """One piece of a stroke at the present height, with a side compensated at the control."""
         feed = feeds.cut * piece.feed_factor
-        self._segment(piece.segment, self._here().z, round(feed, 6), piece.role)
+        self._segment(piece.segment, self._here().z, round(feed, 6), piece.role, side)
 
     def helix(self, turns: Sequence[Segment], bottom: float, angle: float, feed: float) -> None:
         """Down round the arcs, which make a full turn, no steeper than the angle.
@@ -118,17 +118,19 @@ class Pen:
             z = bottom if i + 1 == count else top + (bottom - top) * (i + 1) / count
             self._segment(ways[i % 2], z, feed, Role.RAMP)
 
-    def _segment(self, segment: Segment, z: float, feed: float, role: Role) -> None:
+    def _segment(
+        self, segment: Segment, z: float, feed: float, role: Role, side: Side | None = None
+    ) -> None:
         to = Point3(segment.end.x, segment.end.y, z)
         count = _chords(segment) if isinstance(segment, Arc) else 1
         if isinstance(segment, Arc) and count == 0:
-            self._fed(Turn(to, segment.centre, segment.ccw, feed, role))
+            self._fed(Turn(to, segment.centre, segment.ccw, feed, role, side))
             return
         top = self._here().z
         for k in range(1, count):
             at = segment.at(k / count)
-            self._fed(Straight(Point3(at.x, at.y, top + (z - top) * k / count), feed, role))
-        self._fed(Straight(to, feed, role))
+            self._fed(Straight(Point3(at.x, at.y, top + (z - top) * k / count), feed, role, side))
+        self._fed(Straight(to, feed, role, side))
 
     def _rapid(self, to: Point3) -> None:
         if self.at != to:

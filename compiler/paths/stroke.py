@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from compiler.geometry import Segment
-from compiler.motion import Role
+from compiler.motion import Role, Side
 
 
 class Way(StrEnum):
@@ -31,9 +31,12 @@ class Piece:
 class Stroke:
     """One continuous run at one depth, cut in the order given.
 
-    After it, everything within the tool's radius of its pieces is cleared at this depth.
+    After it, everything within the tool's radius of its pieces is cleared at this depth. With a
+    `side` the control compensates along it: switched on by its first piece, off by its last, both
+    straight.
     """
 
     pieces: tuple[Piece, ...]
     way: Way = Way.OPEN
     closed: bool = False  # ends where it starts
+    side: Side | None = None

@@ -13,7 +13,7 @@ from compiler.diagnostics import Diagnostic, Outcome, Span, has_errors
 from compiler.job.model import Direction, Job, Pass, Pattern, Tool
 from compiler.knowledge.cutting import axial_depth_for, work_out
 from compiler.part.model import Part
-from compiler.plan import choice, doubt, fit, levels, refuse, sense
+from compiler.plan import choice, compensation, doubt, fit, levels, refuse, sense
 from compiler.plan.choice import Choice
 from compiler.plan.edges import WIDTH, edge_levels, too_wide_an_edge
 from compiler.plan.model import Cutting, Level, Operation, OperationList, SourcePlace
@@ -46,6 +46,7 @@ class Chosen:
     wall: Choice[float]
     above_floor: Choice[float]
     ramp: Choice[float]
+    wear: Choice[float | None]
 
     def reasons(self) -> list[str]:
         """Why each is what it is, in the order that the table prints the values."""
@@ -60,6 +61,7 @@ class Chosen:
                     self.wall,
                     self.above_floor,
                     self.ramp,
+                    self.wear,
                 ]
             )
         )
@@ -79,7 +81,12 @@ def lower(job: Job, part: Part) -> Outcome[OperationList]:
         findings += found
         if operation is not None:
             operations.append(operation)
-    findings += doubt.reaches(job) + sense.order(job) + sense.beyond_travel(job, part)
+    findings += (
+        compensation.doubts(job)
+        + doubt.reaches(job)
+        + sense.order(job)
+        + sense.beyond_travel(job, part)
+    )
     if not has_errors(findings):
         findings += fit.gaps(job, part, operations)
     if not operations or len(operations) < len(job.passes):
@@ -167,6 +174,7 @@ def _choose(job: Job, place: int, tool: Tool, floor: Choice[float], settled: Set
         wall=choice.wall_allowance(job, place, settled.wall_left),
         above_floor=choice.floor_allowance(job, place),
         ramp=choice.ramp_angle(asked, job.material.max_ramp_angle),
+        wear=compensation.wear_range(asked, job),
     )
 
 
@@ -248,6 +256,7 @@ def _operation(
         helix_diameter_mm=asked.entry.helix_diameter,
         spring_passes=asked.spring_passes,
         compensation=asked.compensation,
+        wear_range_mm=None if chosen.wear.value is None else _neat(chosen.wear.value),
         after=_after_which(asked, settled),
         count=asked.count,
         cutting=cutting,

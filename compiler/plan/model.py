@@ -74,6 +74,11 @@ class Operation(PlanModel):
     helix_diameter_mm: float | None = None
     spring_passes: int = 0
     compensation: Literal["none", "control"] = "none"
+    wear_range_mm: float | None = Field(
+        default=None,
+        description="How far the control's wear offset (the tool's D number, nominally 0) may be "
+        "set either way, on the radius; null: no compensation at the control.",
+    )
     after: tuple[str, ...] = Field(default=(), description="rest: operations it follows up.")
     count: int = 1
     cutting: Cutting

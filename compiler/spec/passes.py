@@ -119,6 +119,7 @@ def _pass(item: PassItem, name: str, tool: Tool | None, place: Place) -> Pass:
         count=given.count if isinstance(given, written.Rest) else 1,
         spring_passes=given.spring_passes if isinstance(given, written.FinishWalls) else 0,
         compensation=given.compensation if isinstance(given, written.FinishWalls) else "none",
+        wear_range=_maybe(given.wear_range) if isinstance(given, written.FinishWalls) else None,
         at=_holes(given, place),
         cycle=given.cycle if isinstance(given, written.DrillHoles) else "plain",
         peck=_maybe(given.peck) if isinstance(given, written.DrillHoles) else None,

@@ -1,11 +1,12 @@
 """Lines of a program with their owners, and what the control remembers between them."""
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from compiler.geometry import Arc
 from compiler.job import ProgramStyle
-from compiler.motion import OperationPath, Point3, Rapid, Straight, Turn
+from compiler.motion import Move, OperationPath, Point3, Rapid, Side, Straight, Turn
 from compiler.write import arcs
 from compiler.write.comments import comment
 from compiler.write.dialects import Dialect
@@ -22,6 +23,7 @@ class Lines:
     style: ProgramStyle
     rows: list[tuple[str, str | None, bool]] = field(default_factory=list)  # text, owner, a block
     owner: str | None = None
+    before: tuple[str, ...] = ()  # words that go first in the next block
 
     @property
     def room(self) -> int:
@@ -31,7 +33,8 @@ class Lines:
 
     def block(self, *words: str) -> None:
         """One block. Spaces go where it would be too long: between words they mean nothing."""
-        text = " ".join(word for word in words if word)
+        text = " ".join(word for word in (*self.before, *words) if word)
+        self.before = ()
         if len(text) > self.room:
             text = text.replace(" ", "")
         self.rows.append((text, self.owner, True))
@@ -71,6 +74,7 @@ class Control:
     z: int | None = None
     motion: str = ""
     feed: str = ""
+    side: Side | None = None  # G41, G42; None: G40
 
 
 def write_path(
@@ -83,6 +87,7 @@ def write_path(
     most_feed: float,
     arrival: float,
     length_words: tuple[str, ...] = (),
+    wear_offset: int = 0,
 ) -> None:
     """All moves of one operation, as blocks.
 
@@ -98,6 +103,7 @@ def write_path(
         most_feed: The machine's greatest feed, mm/min.
         arrival: Z of the first move, mm: clearance, or higher after a tool change.
         length_words: The length offset, after a tool change: goes with the first move in Z.
+        wear_offset: The D word of moves that the control compensates.
     """
     state = Control()
     state.z = digits.coarse(arrival)
@@ -106,12 +112,27 @@ def write_path(
     here = Point3(math.nan, math.nan, arrival)
     on_arc = _points_on_arcs(path)
     for move, fine in zip(path.moves, on_arc, strict=True):
+        _switch(lines, state, move, wear_offset)
         if isinstance(move, Turn):
             _turn(lines, state, here, move, digits, dialect, radius_form, most_feed)
         else:
             stays = here.xy == move.to.xy
             _line(lines, state, move, digits, fine, stays, most_feed)
         here = move.to
+
+
+SWITCHES: Mapping[Side | None, str] = {"left": "G41", "right": "G42", None: "G40"}
+
+
+def _switch(lines: Lines, state: Control, move: Move, wear_offset: int) -> None:
+    """Compensation on or off, where a move changes it, in the block of that move."""
+    side = None if isinstance(move, Rapid) else move.side
+    if side == state.side:
+        return
+    if not isinstance(move, Straight):
+        raise ValueError("compensation is switched on straight fed moves only")
+    lines.before = (SWITCHES[side],) if side is None else (SWITCHES[side], f"D{wear_offset}")
+    state.side, state.motion = side, ""
 
 
 def _points_on_arcs(path: OperationPath) -> list[bool]:
@@ -193,10 +214,11 @@ def _emit(lines: Lines, state: Control, motion: str, words: list[str], feed: str
     new_feed = feed if feed and feed != state.feed else ""
     state.motion = motion
     state.feed = feed or state.feed
-    long = len("".join((shown, *words, new_feed))) > lines.room
+    long = len("".join((*lines.before, shown, *words, new_feed))) > lines.room
     if long and new_feed:
+        before, lines.before = lines.before, ()
         lines.block(new_feed)
-        new_feed = ""
+        lines.before, new_feed = before, ""
     lines.block(shown, *words, new_feed)
 
 

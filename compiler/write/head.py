@@ -32,6 +32,14 @@ def describe(tool: Tool, units: Units) -> str:
     return ", ".join(words)
 
 
+def say_wear(lines: Lines, tool: Tool, wear: float, units: Units) -> None:
+    """Which wear offset an operation reads, what it is set to, and how far it may be set."""
+    said = length(wear, units)
+    text = f"set to 0, from -{said} to +{said} on the radius, plus leaves more on the wall"
+    for row in wrapped(f"wear D{tool.diameter_offset}", text, lines.style.comments, lines.room, 3):
+        lines.plain(row)
+
+
 def write_head(lines: Lines, job: Job, plan: OperationList, dialect: Dialect, version: str) -> None:
     """The header comments. Labels are ours; what follows them is cleaned author's text."""
     units = job.units

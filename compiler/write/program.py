@@ -14,7 +14,7 @@ from compiler.plan.model import OperationList
 from compiler.write.blocks import Lines, write_path
 from compiler.write.dialects import DIALECTS, Dialect
 from compiler.write.digits import Digits, digits_for
-from compiler.write.head import describe, write_head
+from compiler.write.head import describe, say_wear, write_head
 
 CHANGE_LIFT = 50.0  # mm above clearance to change tools by hand; common practice, no source
 
@@ -97,6 +97,8 @@ def _body(
         lines.owner = path.operation
         operation = about[path.operation]
         lines.remark(f"operation {path.operation}: {operation.kind.replace('_', ' ')}, {path.tool}")
+        if operation.wear_range_mm is not None:
+            say_wear(lines, tool, operation.wear_range_mm, job.units)
         rpm = _rpm(path, job)
         length_words: tuple[str, ...] = ()
         changed = held is None or tool.number != held.number
@@ -131,6 +133,7 @@ def _body(
             most_feed=job.machine.max_feed,
             arrival=change if changed or path.stop_before else plan.clearance_mm,
             length_words=length_words,
+            wear_offset=tool.diameter_offset,
         )
     lines.owner = None
 

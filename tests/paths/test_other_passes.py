@@ -202,10 +202,6 @@ class TestWalls:
         path = self.walls(keep, regions=("post",))
         assert min(m.to.x for m in path.moves) > 50
 
-    def test_compensation_at_the_control_is_refused(self) -> None:
-        outcome = outcome_of(BOSS, [ROUGH, a_pass("finish_walls", compensation="control")])
-        assert [f.code for f in outcome.findings] == ["E411"]
-
 
 POCKET = {"frame": with_holes(block(-1, -1, 101, 71), disc(50, 35, 14))}
 

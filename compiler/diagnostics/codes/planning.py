@@ -60,12 +60,6 @@ CODES: dict[str, CodeInfo] = {
         "What the author gives under `cutting` is kept, but checked against the machine's speed, "
         "power and feeds and the cutter's bending. The help says what would be borne.",
     ),
-    "E411": CodeInfo(
-        "compensation at the control is not yet planned",
-        "With `compensation: control` the program would run the part's own outline and leave the "
-        "tool's radius to the control. This version works out the centre's path itself, for the "
-        "diameter that the spec gives the tool.",
-    ),
     "E413": CodeInfo(
         "an edge is wider than the tool can break",
         "The cone of a chamfer mill is as wide as its diameter, its tip hangs a little below the "
@@ -81,6 +75,24 @@ CODES: dict[str, CodeInfo] = {
         "Roughing and facing go over all of the stock that is not left at its full height, to "
         "within a radius of its edges. That is longer than the machine's axis. Most often the "
         "job's `units` are not those of its numbers.",
+    ),
+    "E461": CodeInfo(
+        "a wear range is wider than wear",
+        "With `compensation: control` the program runs the path of the centre of the tool as it "
+        "is given, and the control may shift it by a wear offset whose nominal value is 0. The "
+        "range is for wear and bending, up to a tenth of the cutter's radius; a cutter of another "
+        "diameter needs another program.",
+    ),
+    "E462": CodeInfo(
+        "two tools read one wear offset",
+        "Each cutter wears for itself, so each needs a D number of its own: the tool's "
+        "`diameter_offset`, by default its number.",
+    ),
+    "E463": CodeInfo(
+        "there is no room to switch compensation on",
+        "G41 and G42 begin on a straight move that is longer than the wear range, followed by an "
+        "arc on to the wall that is wider than it; off again likewise. Both need cleared area "
+        "beside the wall, at its depth. Without `compensation` the wall needs neither.",
     ),
     "W401": CodeInfo(
         "no pass comes into a gap",
@@ -112,6 +124,11 @@ CODES: dict[str, CodeInfo] = {
         "an edge can't be broken all along",
         "Where something else stands or uncut material remains so near that the cone would touch "
         "it, the edge is left sharp.",
+    ),
+    "W461": CodeInfo(
+        "a wear range without compensation",
+        "`wear_range` says how far the control's wear offset may be set. Without "
+        "`compensation: control` the program reads no such offset.",
     ),
     "W407": CodeInfo(
         "finishing stands before roughing",

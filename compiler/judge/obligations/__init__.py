@@ -32,4 +32,18 @@ ALL: tuple[Callable[[Case], Obligation], ...] = (
     text_true.check,
 )
 
-__all__ = ["ALL", "load_held", "nothing_left"]
+# What must also hold with a wear offset at either end of its range; what stays on walls and what
+# was planned are questions to the nominal one.
+AT_BOTH_ENDS: tuple[Callable[[Case], Obligation], ...] = (
+    regions_stand.check,
+    floor_kept.check,
+    rapids_clear.check,
+    entries_safe.check,
+    engagement_held.check,
+    load_held.check,
+    holder_clear.check,
+    machine_fits.check,
+    program_sane.check,
+)
+
+__all__ = ["ALL", "AT_BOTH_ENDS", "load_held", "nothing_left"]

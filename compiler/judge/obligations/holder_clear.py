@@ -90,10 +90,11 @@ def _things(case: Case) -> Obligation | None:
     for name, region, top in obstacles:
         if found := _cutter(case, name, region, top):
             return found
+    fixed = frozenset(name for name, _, _ in obstacles)
     for name, region, top in [*obstacles, *regions]:
         for tool in case.job.tools:
             for band in bands(tool):
-                if found := _band(case, tool, band, name, region, top):
+                if found := _band(case, tool, band, name, region, top, stays=name in fixed):
                     return found
     return None
 
@@ -121,8 +122,9 @@ def _cutter(case: Case, name: str, region: Region, top: float) -> Obligation | N
 
 
 def _band(
-    case: Case, tool: Tool, band: Band, name: str, region: Region, top: float
+    case: Case, tool: Tool, band: Band, name: str, region: Region, top: float, *, stays: bool
 ) -> Obligation | None:
+    """A shank or holder against a thing; what `stays` gives no way to a wear offset, walls do."""
     reach = top - band.above - SLACK
     uses = np.array([held is tool for held in case.tools], dtype=bool)
     if not (uses & case.known & (case.z_low < reach)).any():
@@ -133,7 +135,7 @@ def _band(
         case.z_low + band.above,
         region,
         top,
-        lambda motion, height: band.radius,
+        lambda motion, height: band.radius - (0.0 if stays else case.towards_wall(motion)),
         most_radius=band.radius,
         skip=~case.known | ~uses,
     )

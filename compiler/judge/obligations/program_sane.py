@@ -136,6 +136,11 @@ def _motions(case: Case) -> list[Fault]:
                 faults.append(Fault(motion.line, what, f"write G43 {wanted} first"))
         if motion.kind == "rapid":
             continue
+        number = state.diameter_offset
+        if tool is not None and number not in (None, tool.diameter_offset):
+            wanted = f"D{tool.diameter_offset}"
+            what = f"T{tool.number} is compensated by the wear offset D{number}, not {wanted}."
+            faults.append(Fault(motion.line, what, f"write {wanted}"))
         if state.spindle == "off" or state.rpm <= 0:
             faults.append(
                 Fault(motion.line, "A fed move stands while the spindle is off.", "S and M3 first")

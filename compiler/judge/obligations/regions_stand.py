@@ -2,7 +2,8 @@
 
 By exact distances between moves and outlines, not by the raster. A wall cut to size is met with no
 room at all, and that is allowed. Two things may enter a region because the job asks for them: a
-drill at a declared place, straight down, and a chamfer mill as deep as the declared edge.
+drill at a declared place, straight down, and a chamfer mill as deep as the declared edge. Where the
+control shifts a wall's path by a wear offset, the wall may be entered by as much.
 """
 
 import math
@@ -26,7 +27,7 @@ def check(case: Case) -> Obligation:
         if tool is None:
             return 0.0
         profile = case.profiles[tool.name]
-        radius = profile.radius_at(height)
+        radius = profile.radius_at(height) - case.towards_wall(motion)
         if tool.name in widths:
             # the cone may take the edge off: less its width, but never less than its own tip
             return max(profile.radius_at(0.0), radius - widths[tool.name])

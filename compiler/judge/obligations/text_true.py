@@ -12,6 +12,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from compiler.job.model import Tool
 from compiler.judge.case import Case
 from compiler.judge.match import (
     DUST,
@@ -25,7 +26,7 @@ from compiler.judge.match import (
     tiny,
 )
 from compiler.judge.model import Obligation
-from compiler.motion import OperationPath, Point3, Rapid, Straight, Turn
+from compiler.motion import OperationPath, Point3, Rapid, Side, Straight, Turn
 from compiler.read import Motion
 
 _RPM = 1.0  # spindle speeds are written in whole turns
@@ -173,10 +174,25 @@ def _state_fault(case: Case, step: Step, index: int) -> str:
         return ""
     if abs(state.rpm - min(path.rpm, case.job.machine.max_rpm)) > _RPM:
         return f"Line {motion.line} runs at {state.rpm:.0f} rpm; planned are {path.rpm:.0f}."
+    if fault := _compensation_fault(motion, step.move.side, tool):
+        return fault
     flood, mist = path.coolant == "flood", path.coolant in ("mist", "air")
     if (state.flood, state.mist) != (flood, mist):
         return f"Line {motion.line} runs with another coolant than `{path.coolant}`."
     return ""
+
+
+def _compensation_fault(motion: Motion, side: Side | None, tool: Tool) -> str:
+    """Whether the control compensates as planned, by the tool's own offset."""
+    words = {"off": "G40", "left": "G41", "right": "G42"}
+    is_on, planned = words[motion.state.compensation], words[side or "off"]
+    if side is not None:
+        planned += f" D{tool.diameter_offset}"
+    if motion.state.diameter_offset is not None:
+        is_on += f" D{motion.state.diameter_offset}"
+    return (
+        "" if is_on == planned else f"Line {motion.line} runs with {is_on}; planned is {planned}."
+    )
 
 
 def _stop_fault(case: Case, path: OperationPath, first: int) -> str:

@@ -158,7 +158,15 @@ class FinishWalls(Pass):
         0, description="Further rounds on the same line, default 0.", examples=[1]
     )
     compensation: Literal["none", "control"] = Field(
-        "none", description="Who offsets the tool's radius: the program, or the control by D word."
+        "none",
+        description="`control`: the walls' path can be shifted at the control by a wear offset "
+        "(G41, G42 and the tool's D word), nominally 0; default none.",
+    )
+    wear_range: PositiveLength | None = Field(
+        None,
+        description="With `compensation: control`: how far the wear offset may be set either way "
+        "from 0, on the radius; proven at both ends; default 0.1 mm (0.004 in).",
+        examples=["0.002 in"],
     )
 
 
