@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 
 from compiler.geometry.errors import GeometryError, too_far
 from compiler.geometry.inside import InsideTest
+from compiler.geometry.near import BoxGrid
 from compiler.geometry.outline import EMPTY, Region
 from compiler.geometry.segment import Segment
 from compiler.geometry.split import Piece, bundles, split
@@ -39,19 +40,19 @@ def boolean(operands: Sequence[Region], member: Member) -> Region:
     segments = [s for region in operands for s in region.segments()]
     owners = [i for i, region in enumerate(operands) for _ in region.segments()]
     tests = [InsideTest(region.segments()) for region in operands]
-    boxes = [region.bounds if region.outlines else None for region in operands]
+    there = [i for i, region in enumerate(operands) if region.outlines]
+    boxes = [operands[i].bounds for i in there]
+    grid = BoxGrid(boxes)
 
     def sides(pieces: Sequence[Piece], bundle: Sequence[int]) -> tuple[bool, bool]:
         """Membership on the left and on the right of the first piece of the bundle."""
         first = pieces[bundle[0]]
         x, y = first.middle
-        left = [
-            box is not None
-            and box[0] <= x <= box[2]
-            and box[1] <= y <= box[3]
-            and test.contains(first.middle)
-            for box, test in zip(boxes, tests, strict=True)
-        ]
+        left = [False] * len(operands)
+        for i in grid.around(first.middle):
+            box = boxes[i]
+            if box[0] <= x <= box[2] and box[1] <= y <= box[3]:
+                left[there[i]] = tests[there[i]].contains(first.middle)
         right = list(left)
         mine: dict[int, int] = {}
         for i in bundle:

@@ -42,12 +42,10 @@ def near_pairs(boxes: Sequence[Box], margin: float) -> Iterator[tuple[int, int]]
         active.append((high_x, boxes[i][1], boxes[i][3], i))
 
 
-class SegmentGrid:
-    """Segments by the cells of a square grid that their boxes, widened by `reach`, cover."""
+class BoxGrid:
+    """Boxes by the cells of a square grid that they cover, each widened by `reach`."""
 
-    def __init__(self, segments: Sequence[Segment], reach: float) -> None:
-        self._segments = segments
-        boxes = [segment.bounds for segment in segments]
+    def __init__(self, boxes: Sequence[Box], reach: float = 0.0) -> None:
         sizes = sorted(max(b[2] - b[0], b[3] - b[1]) for b in boxes)
         typical = sizes[len(sizes) // 2] if sizes else 1.0
         self._cell = max(reach, typical, (sizes[-1] if sizes else 1.0) / 64, 1e-6)
@@ -63,12 +61,26 @@ class SegmentGrid:
             for y in range(y0, y1 + 1):
                 yield (x, y)
 
+    def around(self, point: Point) -> Sequence[int]:
+        """Every box that comes within `reach` of the point, and some more, in their order."""
+        return self._cells.get((int(point.x // self._cell), int(point.y // self._cell)), ())
+
+    def touching(self, box: Box) -> list[int]:
+        """Every box that comes within `reach` of the box, and some more, in their order."""
+        return sorted({i for cell in self._covered(box) for i in self._cells.get(cell, ())})
+
+
+class SegmentGrid:
+    """Segments by where their boxes, widened by `reach`, are."""
+
+    def __init__(self, segments: Sequence[Segment], reach: float) -> None:
+        self._segments = segments
+        self._grid = BoxGrid([segment.bounds for segment in segments], reach)
+
     def around(self, point: Point) -> Iterator[Segment]:
         """All segments whose box comes within `reach` of the point, and some more."""
-        cell = (int(point.x // self._cell), int(point.y // self._cell))
-        return (self._segments[i] for i in self._cells.get(cell, ()))
+        return (self._segments[i] for i in self._grid.around(point))
 
     def touching(self, box: Box) -> list[Segment]:
         """All segments whose box comes within `reach` of the box, and some more; in their order."""
-        found = {i for cell in self._covered(box) for i in self._cells.get(cell, ())}
-        return [self._segments[i] for i in sorted(found)]
+        return [self._segments[i] for i in self._grid.touching(box)]

@@ -299,6 +299,7 @@ class Job:
     passes: tuple[Pass, ...]
     inspection: tuple[Inspection, ...] = ()
     general_tolerance: ToleranceClass | float | None = None  # of ISO 2768-1, or mm either way
+    effort: int = 1  # times the usual bound on a path's length; no part of the digest
     crib: tuple[Tool, ...] = ()  # the shop's other cutters, for remedies; no part of the digest
 
     def tool(self, name: str) -> Tool:

@@ -10,6 +10,7 @@ from compiler.geometry.across import AT_EDGE, side_of_chain
 from compiler.geometry.combine import difference, intersection
 from compiler.geometry.distance import point_to_region
 from compiler.geometry.errors import GeometryError
+from compiler.geometry.near import near_pairs
 from compiler.geometry.offset import grow
 from compiler.job import KeepRegion, OpenChain
 from compiler.job.model import Units
@@ -117,27 +118,31 @@ def swallowed(part: Part) -> list[Diagnostic]:
     """Regions of which nothing shows, since another covers them whole and stands as high."""
     there = [each for each in part.standing if not each.region.is_empty]
     boxes = [each.region.bounds for each in there]
+    around: dict[int, list[int]] = {}  # for each region those whose box holds its own
+    for pair in near_pairs(boxes, AT_EDGE):
+        for inner, outer in (pair, pair[::-1]):
+            if there[inner].top <= there[outer].top and _in_box(boxes[inner], boxes[outer]):
+                around.setdefault(inner, []).append(outer)
     found: list[Diagnostic] = []
-    for inner, box in zip(there, boxes, strict=True):
-        for outer, room in zip(there, boxes, strict=True):
-            if inner is outer or inner.top > outer.top or not _in_box(box, room):
-                continue
-            if _covers(outer, inner, part.stock):
-                found.append(
-                    Diagnostic(
-                        code="W317",
-                        message=f"region `{inner.name}` lies wholly inside `{outer.name}`, "
-                        "which stands as high",
-                        primary=Label(inner.origin),
-                        severity=Severity.WARNING,
-                        path=f"keep_regions.{inner.name}",
-                        secondary=(Label(outer.origin, "all of this stands"),),
-                        help="for an open region see that `stands` names the right side, walked "
-                        "from its start; else leave one of the two out",
-                    )
-                )
+    for inner, outers in sorted(around.items()):
+        for outer in sorted(outers):
+            if _covers(there[outer], there[inner], part.stock):
+                found.append(_swallowed(there[inner], there[outer]))
                 break
     return found
+
+
+def _swallowed(inner: Standing, outer: Standing) -> Diagnostic:
+    return Diagnostic(
+        code="W317",
+        message=f"region `{inner.name}` lies wholly inside `{outer.name}`, which stands as high",
+        primary=Label(inner.origin),
+        severity=Severity.WARNING,
+        path=f"keep_regions.{inner.name}",
+        secondary=(Label(outer.origin, "all of this stands"),),
+        help="for an open region see that `stands` names the right side, walked from its start; "
+        "else leave one of the two out",
+    )
 
 
 def _covers(outer: Standing, inner: Standing, stock: Region) -> bool:

@@ -13,7 +13,7 @@ from compiler.diagnostics import Diagnostic, Outcome, Span, has_errors
 from compiler.job.model import Direction, Job, Pass, Pattern, Tool
 from compiler.knowledge.cutting import axial_depth_for, work_out
 from compiler.part.model import Part
-from compiler.plan import choice, compensation, doubt, fit, levels, refuse, sense
+from compiler.plan import choice, compensation, doubt, effort, fit, levels, refuse, sense
 from compiler.plan.choice import Choice
 from compiler.plan.edges import WIDTH, edge_levels, too_wide_an_edge
 from compiler.plan.model import Cutting, Level, Operation, OperationList, SourcePlace
@@ -86,6 +86,7 @@ def lower(job: Job, part: Part) -> Outcome[OperationList]:
         + doubt.reaches(job)
         + sense.order(job)
         + sense.beyond_travel(job, part)
+        + effort.too_much_path(job, part, operations)
     )
     if not has_errors(findings):
         findings += fit.gaps(job, part, operations)

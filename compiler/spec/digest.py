@@ -12,7 +12,7 @@ from compiler.job import Job
 from compiler.units.number import fixed
 
 # where a thing came from is not what it is
-_LEFT_OUT = {"digest", "spec_file", "origin", "spans", "sources", "crib"}
+_LEFT_OUT = {"digest", "spec_file", "origin", "spans", "sources", "crib", "effort"}
 DECIMALS = 6  # of a millimetre or radian: far below what a mill can do
 
 
@@ -26,7 +26,7 @@ def digest_with_places(job: Job) -> str:
     which the plan and the evidence name. Cutters that the job does not use are named in findings
     alone, so they are left out.
     """
-    return _digest(_canonical(replace(job, crib=()), frozenset({"digest"})))
+    return _digest(_canonical(replace(job, crib=(), effort=1), frozenset({"digest"})))
 
 
 def _digest(value: object) -> str:

@@ -82,6 +82,7 @@ def resolve(said: written.Job, shop: ShopFile, place: Place, file: str) -> Outco
         passes=passes,
         inspection=tuple(_inspection(row) for row in said.inspection),
         general_tolerance=_general_tolerance(said.general_tolerance),
+        effort=said.effort,
         crib=crib_of(shop, tools, place / "tools"),
     )
     return Outcome(replace(job, digest=digest_of(job)), found)

@@ -76,6 +76,15 @@ CODES: dict[str, CodeInfo] = {
         "within a radius of its edges. That is longer than the machine's axis. Most often the "
         "job's `units` are not those of its numbers.",
     ),
+    "E416": CodeInfo(
+        "more path than is planned at once",
+        "A pass would need a path of more than 40,000 cutter diameters. Planning and proving take "
+        "time with that length: minutes at the bound, days far beyond it, and as long at the "
+        "machine. Most often a number is off: millimetres given as inches, a radial depth of a "
+        "hundredth of what was meant, a tiny cutter where only corners need one. Rough with a "
+        "larger cutter and let a `rest` pass take what it leaves. Where the length is meant, "
+        "`effort: 4` in the job allows four times as much, up to 1000.",
+    ),
     "E461": CodeInfo(
         "a wear range is wider than wear",
         "With `compensation: control` the program runs the path of the centre of the tool as it "

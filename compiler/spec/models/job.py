@@ -9,6 +9,7 @@ from compiler.spec.models.family import Check, Given, Parameter
 from compiler.spec.models.passes import PassItem
 from compiler.spec.models.scalars import (
     DatumText,
+    Effort,
     FileName,
     FilePath,
     Length,
@@ -185,6 +186,12 @@ class JobBody(Model):
     )
     inspection: Annotated[tuple[Inspection, ...], Field(max_length=200)] = Field(
         (), description="Rows for the first-article list."
+    )
+    effort: Effort = Field(
+        1,
+        description="How many times the usual length of path may be planned, default 1: long "
+        "paths of small cutters take long to plan and to prove.",
+        examples=[4],
     )
     general_tolerance: _Tolerance | None = Field(
         None,
