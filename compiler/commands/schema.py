@@ -1,4 +1,4 @@
-"""`schema`: the published JSON Schemas, for editors and other programs."""
+"""`schema`: the published JSON Schemas and the reference that is made from them."""
 
 from __future__ import annotations
 
@@ -17,6 +17,7 @@ def published() -> Mapping[str, Callable[[], str]]:
     from compiler.diagnostics.render.data import schema as diagnostics_schema
     from compiler.judge.schema import schema as report_schema
     from compiler.plan.schema import schema as plan_schema
+    from compiler.spec.reference import reference
     from compiler.spec.schema import family_schema, job_schema, shop_schema
 
     return {
@@ -27,6 +28,7 @@ def published() -> Mapping[str, Callable[[], str]]:
         "report.schema.json": report_schema,
         "diff.schema.json": diff_schema,
         "diagnostics.schema.json": diagnostics_schema,
+        "language.md": reference,
     }
 
 
@@ -35,8 +37,8 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
         "name",
         nargs="?",
         default="job",
-        choices=("job", "shop", "family", "plan", "report", "diff", "diagnostics"),
-        help="which schema to print (default: %(default)s)",
+        choices=("job", "shop", "family", "plan", "report", "diff", "diagnostics", "language"),
+        help="which schema to print, or the reference of the language (default: %(default)s)",
     )
     where = parser.add_mutually_exclusive_group()
     where.add_argument("--write", metavar="DIR", help="write all of them into a folder")
@@ -55,7 +57,8 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
         for name in stale:
             shell.result(f"out of date: {name}")
         return SHORT if stale else GOOD
-    shell.result(schemas[f"{asked.name}.schema.json"]())
+    name = "language.md" if asked.name == "language" else f"{asked.name}.schema.json"
+    shell.result(schemas[name]())
     return GOOD
 
 
