@@ -7,6 +7,7 @@ angle is marked with its program line.
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
@@ -18,6 +19,7 @@ from compiler.pictures.display import Item, Pen, Picture, Run, Words, text_width
 from compiler.pictures.frame import Frame, box_region, joined, scale_for, shown
 from compiler.pictures.path_notes import BACKGROUND, HELD
 from compiler.plan.model import Operation
+from compiler.read import Motion
 
 # up to so many degrees, and the pen
 CLASSES: tuple[tuple[float, Pen], ...] = (
@@ -88,49 +90,63 @@ def _lines(case: Case, at: Ints, frame: Frame) -> list[Item]:
     """The stretches of path by class, the widest last."""
     angle = np.degrees(case.cut.samples.angle[at])
     kind = np.searchsorted([limit for limit, _ in CLASSES[:-1]], angle)
+    corner = np.array([frame.corner.x, frame.corner.y] * 2)
+    paper = (_stretches(case, at) - corner) * frame.scale
     items: list[Item] = []
     for k, (_, pen) in enumerate(CLASSES):
-        runs: list[list[Segment]] = []
-        for index in at[kind == k]:
-            a, b = (frame.point(p) for p in _stretch(case, int(index)))
-            if a.distance(b) < 0.01:
-                continue
-            if runs and runs[-1][-1].end.distance(a) < 0.02:
-                runs[-1].append(Line(runs[-1][-1].end, b))
-            else:
-                runs.append([Line(a, b)])
-        if runs:
-            items.append(Run(tuple(tuple(_straightened(run)) for run in runs), pen))
+        own = paper[kind == k]
+        own = own[np.hypot(own[:, 2] - own[:, 0], own[:, 3] - own[:, 1]) >= 0.01]
+        if not len(own):
+            continue
+        apart = np.hypot(own[1:, 0] - own[:-1, 2], own[1:, 1] - own[:-1, 3]) >= 0.02
+        items.append(
+            Run(tuple(_joined(run) for run in np.split(own, np.flatnonzero(apart) + 1)), pen)
+        )
     return items
 
 
-def _stretch(case: Case, index: int) -> tuple[Point, Point]:
-    """The stretch of path that a sample stands for: it is measured at its end."""
+def _stretches(case: Case, at: Ints) -> Floats:
+    """The stretch of path that each sample stands for, as x, y, x, y: it is measured at its end."""
     samples = case.cut.samples
-    motion = case.motions[int(samples.motion[index])]
-    end = Point(float(samples.x[index]), float(samples.y[index]))
-    length = float(samples.length[index])
+    moves, own = np.unique(samples.motion[at], return_inverse=True)
+    ways = np.array([_way(case.motions[int(move)]) for move in moves])[own]
+    way, centre, bend = ways[:, 0:2], ways[:, 2:4], ways[:, 4]
+    end = np.column_stack([samples.x[at], samples.y[at]]).astype(float)
+    long = samples.length[at].astype(float)
+    cos, sin, arm = np.cos(-long * bend), np.sin(-long * bend), end - centre
+    turned = centre + np.column_stack(
+        [arm[:, 0] * cos - arm[:, 1] * sin, arm[:, 0] * sin + arm[:, 1] * cos]
+    )
+    start = np.where(bend[:, None] == 0.0, end - long[:, None] * way, turned)
+    return np.hstack([start, end])
+
+
+def _way(motion: Motion) -> tuple[float, float, float, float, float]:
+    """A line's direction; an arc's centre, and its bend: 1/radius, positive counter-clockwise."""
     if motion.centre is None:
-        way = motion.end.xy.minus(motion.start.xy).unit()
-        return end.plus(way, -length), end
-    turn = length / motion.radius * (-1.0 if motion.ccw else 1.0)
-    arm = end.minus(motion.centre)
-    cos, sin = math.cos(turn), math.sin(turn)
-    start = Point(arm.x * cos - arm.y * sin, arm.x * sin + arm.y * cos)
-    return motion.centre.plus(start), end
+        along = motion.end.xy.minus(motion.start.xy)
+        way = along.unit() if any(along) else along  # straight down there is none
+        return way.x, way.y, 0.0, 0.0, 0.0
+    bend = (1.0 if motion.ccw else -1.0) / motion.radius
+    return 0.0, 0.0, motion.centre.x, motion.centre.y, bend
 
 
-def _straightened(run: list[Segment]) -> list[Segment]:
-    """Lines that go on in one direction joined: a file of a third the size."""
-    found: list[Segment] = []
-    for segment in run:
-        if found:
-            a, b, c = found[-1].start, found[-1].end, segment.end
-            if abs(b.minus(a).cross(c.minus(a))) < 0.005 * max(a.distance(c), 1e-9):
-                found[-1] = Line(a, c)
+def _joined(stretches: Floats) -> tuple[Segment, ...]:
+    """A run of stretches as lines; those that go on in one direction are one.
+
+    That makes a file of a third the size.
+    """
+    rows = stretches.tolist()
+    places = [(rows[0][0], rows[0][1])]
+    for _, _, x, y in rows:
+        if len(places) > 1:
+            (ax, ay), (bx, by) = places[-2], places[-1]
+            off = abs((bx - ax) * (y - by) - (by - ay) * (x - bx))
+            if off < 0.005 * math.hypot(x - ax, y - ay):
+                places[-1] = (x, y)
                 continue
-        found.append(segment)
-    return found
+        places.append((x, y))
+    return tuple(Line(Point(*a), Point(*b)) for a, b in pairwise(places))
 
 
 def _peak(case: Case, at: Ints, frame: Frame, width: float) -> list[Item]:

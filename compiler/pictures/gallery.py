@@ -11,7 +11,7 @@ from compiler.motion import Motions
 from compiler.part.model import Part
 from compiler.pictures.display import Picture
 from compiler.pictures.engagement_view import engagement_drawing
-from compiler.pictures.part_view import part_scale, plan_drawing
+from compiler.pictures.part_view import part_scale, plan_drawing, scene
 from compiler.pictures.path_view import path_drawing
 from compiler.pictures.stock_view import stock_drawing
 from compiler.plan.model import OperationList
@@ -29,11 +29,17 @@ def gallery(
 ) -> Iterator[tuple[str, Picture, str]]:
     """Name, picture and title: the part, each operation, its engagement, the stock's depths."""
     title = job.title.name
-    part_picture = plan_drawing(job, part, part_scale(part, ROOM, side_too=False))
+    view = scene(part)
+    scale = part_scale(part, ROOM, side_too=False, view=view)
+    part_picture = plan_drawing(job, part, scale, view)
     yield "plan", part_picture, f"{title}: the part from above"
     for path in motions.paths:
         name = path.operation.replace(" ", "-")
-        yield name, path_drawing(job, part, path, ROOM), f"{title}: operation {path.operation}"
+        yield (
+            name,
+            path_drawing(job, part, path, ROOM, view),
+            f"{title}: operation {path.operation}",
+        )
     yield from evidence_gallery(plan, case, leftovers)
 
 

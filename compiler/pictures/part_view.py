@@ -71,11 +71,13 @@ def value(mm: float, units: Units) -> str:
     return short(in_units(mm, units), LENGTH_DECIMALS[units])
 
 
-def part_scale(part: Part, room: Point, *, side_too: bool) -> tuple[str, float]:
+def part_scale(
+    part: Part, room: Point, *, side_too: bool, view: Scene | None = None
+) -> tuple[str, float]:
     """The largest scale of ISO 5455 at which the view from above, and the one from the front
     below it where wanted, fit the room (mm on paper).
     """
-    box = scene(part).reach
+    box = (view or scene(part)).reach
     tall = box[3] - box[1]
     free = Point(room.x - LEFT - RIGHT, room.y - BELOW - ABOVE)
     if side_too:
@@ -84,15 +86,18 @@ def part_scale(part: Part, room: Point, *, side_too: bool) -> tuple[str, float]:
     return scale_for(box[2] - box[0], tall, free)
 
 
-def plan_drawing(job: Job, part: Part, scale: tuple[str, float]) -> Picture:
+def plan_drawing(
+    job: Job, part: Part, scale: tuple[str, float], view: Scene | None = None
+) -> Picture:
     """The part from above.
 
     Args:
         job: For units.
         part: What to draw.
         scale: Its name and factor.
+        view: What `scene` makes of the part, where it is at hand.
     """
-    view = scene(part)
+    view = view or scene(part)
     name, factor = scale
     box = view.reach
     frame = Frame(name, factor, Point(box[0] - LEFT / factor, box[1] - BELOW / factor))

@@ -23,6 +23,7 @@ PENS: tuple[tuple[Kind, str, Pen], ...] = (
 BACKGROUND = Pen(0.13, grey=0.45)
 SWEPT, HELD = 0.87, 0.7  # greys: what the cutter goes over, what holds the work
 LEGEND = 4.4  # mm a row
+WORD_REACH = 34.0  # mm: no further from its tool does the word `start` reach
 START_ROOM = 4.5  # mm between drawing and legend, where the word `start` may stand
 
 
@@ -31,30 +32,41 @@ def ends(path: OperationPath, frame: Frame, radius: float, room: Box) -> list[It
     items: list[Item] = []
     before: Point3 | None = None
     down: list[Point] = []
-    drawn: set[tuple[int, int]] = set()  # squares of paper that a word should not cover
     for move in path.moves:
         if before is not None and not isinstance(move, Rapid):
             falls = isinstance(move, Straight) and before.xy.distance(move.to.xy) < 1e-6
             if falls and move.to.z < before.z - 1e-6:
                 down.append(frame.point(move.to.xy))
-        if before is not None:
-            drawn |= _along(frame, before, move)
         before = move.to
     for index, at in enumerate(dict.fromkeys(down)):
         items.append(marks.circle(at, 0.7, pen=None, fill=0.0))
         if index == 0:
             items.append(marks.circle(at, radius, Pen(0.25)))
-            items += _start(at, radius, drawn, room)
+            items += _start(at, radius, _drawn(path, frame, at, radius + WORD_REACH), room)
     return items
 
 
-def _along(frame: Frame, start: Point3, move: Straight | Turn | Rapid) -> set[tuple[int, int]]:
-    """The squares of a millimetre of paper that a move runs through."""
-    segment: Segment = Line(start.xy, move.to.xy)
-    if isinstance(move, Turn):
-        segment = Arc(start.xy, move.to.xy, move.centre, move.ccw)
-    count = max(1, math.ceil(segment.length * frame.scale * 1.5))
-    places = (frame.point(segment.at(k / count)) for k in range(count + 1))
+def _drawn(path: OperationPath, frame: Frame, at: Point, reach: float) -> set[tuple[int, int]]:
+    """The squares of a millimetre of paper near a place that the path runs through."""
+    found: set[tuple[int, int]] = set()
+    before: Point3 | None = None
+    for move in path.moves:
+        if before is not None:
+            segment: Segment = Line(before.xy, move.to.xy)
+            if isinstance(move, Turn):
+                segment = Arc(before.xy, move.to.xy, move.centre, move.ccw)
+            x0, y0, x1, y1 = (c * frame.scale for c in segment.bounds)
+            x, y = at.x + frame.corner.x * frame.scale, at.y + frame.corner.y * frame.scale
+            if x0 < x + reach and x - reach < x1 and y0 < y + reach and y - reach < y1:
+                found |= _along(frame.segment(segment))
+        before = move.to
+    return found
+
+
+def _along(segment: Segment) -> set[tuple[int, int]]:
+    """The squares of a millimetre of paper that a line or an arc runs through."""
+    count = max(1, math.ceil(segment.length * 1.5))
+    places = (segment.at(k / count) for k in range(count + 1))
     return {(math.floor(p.x), math.floor(p.y)) for p in places}
 
 

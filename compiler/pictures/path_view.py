@@ -24,10 +24,25 @@ from compiler.pictures.path_notes import (
 )
 
 STANDING_HATCH = 2.0  # mm from row to row
+FOOT, HEAD = LEGEND * 2 + START_ROOM + 2, 8.0  # mm on paper, for the legend and the title
 LONG_RUN = 12.0  # mm on paper: shorter ones show no direction
 
 
-def path_drawing(job: Job, part: Part, path: OperationPath, room: Point) -> Picture:
+def path_scale(view: Scene, path: OperationPath, room: Point) -> tuple[str, float]:
+    """The largest scale of ISO 5455 at which an operation's picture fits the room (mm)."""
+    box = _reach(view, _by_kind(path))
+    free = Point(room.x - 4, room.y - FOOT - HEAD)
+    return scale_for(box[2] - box[0], box[3] - box[1], free)
+
+
+def path_drawing(
+    job: Job,
+    part: Part,
+    path: OperationPath,
+    room: Point,
+    view: Scene | None = None,
+    scaled: tuple[str, float] | None = None,
+) -> Picture:
     """One operation's moves over the part's outlines.
 
     Args:
@@ -35,17 +50,18 @@ def path_drawing(job: Job, part: Part, path: OperationPath, room: Point) -> Pict
         part: For the outlines.
         path: The moves, mm.
         room: The paper to fit, mm.
+        view: What `scene` makes of the part, where it is at hand.
+        scaled: The scale and its name; without it the largest that fits.
     """
     sorted_moves = _by_kind(path)
-    view = scene(part)
+    view = view or scene(part)
     box = _reach(view, sorted_moves)
     tool = job.tool(path.tool)
-    foot = LEGEND * 2 + START_ROOM + 2
-    name, scale = scale_for(box[2] - box[0], box[3] - box[1], Point(room.x - 4, room.y - foot - 8))
+    name, scale = scaled or path_scale(view, path, room)
     width = max((box[2] - box[0]) * scale + 4, min(room.x, 120.0))
-    height = (box[3] - box[1]) * scale + foot + 8
+    height = (box[3] - box[1]) * scale + FOOT + HEAD
     off = (width - (box[2] - box[0]) * scale) / 2
-    frame = Frame(name, scale, Point(box[0] - off / scale, box[1] - (foot + 1) / scale))
+    frame = Frame(name, scale, Point(box[0] - off / scale, box[1] - (FOOT + 1) / scale))
     items: list[Item] = []
     stock = _outlines(frame, view.stock)
     items.append(_swept(path, frame, tool.radius * scale, part.stock_top, stock))
@@ -60,9 +76,9 @@ def path_drawing(job: Job, part: Part, path: OperationPath, room: Point) -> Pict
         if runs := tuple(_chained(frame, sorted_moves.get(kind, []))):
             items.append(Run(runs, pen))
             items += _ways(runs) if kind is Role.CUT else []
-    items += ends(path, frame, tool.radius * scale, (0.0, foot - START_ROOM, width, height - 8))
+    items += ends(path, frame, tool.radius * scale, (0.0, FOOT - START_ROOM, width, height - HEAD))
     kinds = {kind for kind in sorted_moves if sorted_moves[kind]}
-    items += legend(kinds, foot, width, held=bool(view.obstacles))
+    items += legend(kinds, FOOT, width, held=bool(view.obstacles))
     title = f"{path.operation}, {path.tool}, scale {name}"
     items.append(Words(Point(0, height - 3.5), title, size=3.0, bold=True))
     items += marks.scale_bar(Point(text_width(title, 3.0) + 4, height - 3.5), scale, job.units)

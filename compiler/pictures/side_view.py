@@ -13,7 +13,9 @@ ABOVE, BELOW = 11.0, 4.0  # mm on paper
 MOST_HEIGHTS = 14
 
 
-def side_drawing(job: Job, part: Part, floor: float, scale: tuple[str, float]) -> Picture:
+def side_drawing(
+    job: Job, part: Part, floor: float, scale: tuple[str, float], view: Scene | None = None
+) -> Picture:
     """The part seen along +Y.
 
     Args:
@@ -21,8 +23,9 @@ def side_drawing(job: Job, part: Part, floor: float, scale: tuple[str, float]) -
         part: What to draw.
         floor: The deepest that is cut, Z in mm.
         scale: Its name and factor.
+        view: What `scene` makes of the part, where it is at hand.
     """
-    view = scene(part)
+    view = view or scene(part)
     name, factor = scale
     low, high = part.stock_bottom, max(part.clearance, part.stock_top)
     named = _named(part, view, floor)
