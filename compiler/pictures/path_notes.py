@@ -1,6 +1,7 @@
 """What is written on an operation's picture: where it starts, and what lines and greys mean."""
 
 import math
+from dataclasses import dataclass
 
 from compiler.geometry import Arc, Line, Point, Region, Segment
 from compiler.geometry.build import rectangle
@@ -100,36 +101,63 @@ def _start(at: Point, radius: float, drawn: set[tuple[int, int]], room: Box) -> 
     return [marks.line(at.plus(ahead, radius), middle.plus(ahead, -min(wide, 3.0))), word]
 
 
-def legend(kinds: set[Kind], top: float, width: float, *, held: bool) -> list[Item]:
-    """What each line and each grey means, under the drawing; only what occurs."""
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A sign of the legend: a pen, a grey, the dot (no pen, no grey) or, with grey 1, a hatch."""
+
+    words: str
+    pen: Pen | None = None
+    grey: float | None = None
+
+    @property
+    def mark(self) -> float:
+        """How wide its sign is, mm."""
+        return 10.0 if self.pen is not None else 5.0 if self.grey is not None else 2.0
+
+    @property
+    def width(self) -> float:
+        """How wide it is with its words, mm."""
+        return self.mark + 1.5 + text_width(self.words, 2.6)
+
+
+def legend_rows(kinds: set[Kind], width: float, *, held: bool) -> list[list[Entry]]:
+    """What each line and each grey means, in rows that fit the width; only what occurs."""
+    entries = [Entry(words, pen) for kind, words, pen in PENS if kind in kinds]
+    entries += [Entry("down in air"), Entry("cut over", grey=SWEPT), Entry("stands", grey=1.0)]
+    entries += [Entry("holds the work", grey=HELD)] if held else []
+    rows: list[list[Entry]] = []
+    x = 0.0
+    for entry in entries:
+        if not rows or x + entry.width > width:
+            rows.append([])
+            x = 0.0
+        rows[-1].append(entry)
+        x += entry.width + 3.5
+    return rows
+
+
+def legend(rows: list[list[Entry]], top: float) -> list[Item]:
+    """The rows below a height, mm on paper."""
     items: list[Item] = []
-    x, y = 0.0, top - START_ROOM - LEGEND
+    for number, row in enumerate(rows, start=1):
+        x, y = 0.0, top - LEGEND * number
+        for entry in row:
+            items += _sign(entry, x, y)
+            items.append(Words(Point(x + entry.mark + 1.5, y), entry.words))
+            x += entry.width + 3.5
+    return items
 
-    def room_for(words: str, mark: float) -> None:
-        nonlocal x, y
-        if x > 0 and x + mark + text_width(words, 2.6) > width:
-            x, y = 0.0, y - LEGEND
 
-    def said(words: str, mark: float) -> None:
-        nonlocal x
-        items.append(Words(Point(x + mark + 1.5, y), words))
-        x += mark + 1.5 + text_width(words, 2.6) + 3.5
-
-    for kind, words, pen in PENS:
-        if kind in kinds:
-            room_for(words, 10.0)
-            items.append(marks.line(Point(x, y + 0.9), Point(x + 10, y + 0.9), pen))
-            said(words, 10.0)
-    room_for("down in air", 2.0)
-    items.append(marks.circle(Point(x + 1.0, y + 0.9), 0.7, pen=None, fill=0.0))
-    said("down in air", 2.0)
-    swatches = [("cut over", SWEPT), ("stands", None), *([("holds the work", HELD)] * held)]
-    for words, grey in swatches:
-        room_for(words, 5.0)
-        box = [Point(x + a, y + b) for a, b in ((0, -0.3), (5, -0.3), (5, 2.1), (0, 2.1))]
-        items.append(marks.polygon(tuple(box), fill=grey, pen=BACKGROUND))
-        if grey is None:
-            area = Region((rectangle(box[0], box[2]),))
-            items.append(Run(tuple((row,) for row in hatch(area, 0.9, math.pi / 4)), HATCH))
-        said(words, 5.0)
+def _sign(entry: Entry, x: float, y: float) -> list[Item]:
+    if entry.pen is not None:
+        return [marks.line(Point(x, y + 0.9), Point(x + 10, y + 0.9), entry.pen)]
+    if entry.grey is None:
+        return [marks.circle(Point(x + 1.0, y + 0.9), 0.7, pen=None, fill=0.0)]
+    low, high = Point(x, y - 0.3), Point(x + 5, y + 2.1)
+    area = rectangle(low, high)
+    corners = (low, Point(high.x, low.y), high, Point(low.x, high.y))
+    items: list[Item] = [marks.polygon(corners, fill=entry.grey, pen=BACKGROUND)]
+    if entry.grey == 1.0:
+        rows = hatch(Region((area,)), 0.9, math.pi / 4)
+        items.append(Run(tuple((row,) for row in rows), HATCH))
     return items

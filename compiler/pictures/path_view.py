@@ -21,6 +21,7 @@ from compiler.pictures.path_notes import (
     Kind,
     ends,
     legend,
+    legend_rows,
 )
 
 STANDING_HATCH = 2.0  # mm from row to row
@@ -59,9 +60,11 @@ def path_drawing(
     tool = job.tool(path.tool)
     name, scale = scaled or path_scale(view, path, room)
     width = max((box[2] - box[0]) * scale + 4, min(room.x, 120.0))
-    height = (box[3] - box[1]) * scale + FOOT + HEAD
-    off = (width - (box[2] - box[0]) * scale) / 2
-    frame = Frame(name, scale, Point(box[0] - off / scale, box[1] - (FOOT + 1) / scale))
+    kinds = {kind for kind in sorted_moves if sorted_moves[kind]}
+    rows = legend_rows(kinds, width, held=bool(view.obstacles))
+    foot = LEGEND * len(rows) + START_ROOM + 2
+    height = (box[3] - box[1]) * scale + foot + HEAD
+    frame = Frame(name, scale, Point(box[0] - 2 / scale, box[1] - (foot + 1) / scale))
     items: list[Item] = []
     stock = _outlines(frame, view.stock)
     items.append(_swept(path, frame, tool.radius * scale, part.stock_top, stock))
@@ -69,16 +72,15 @@ def path_drawing(
     for _, _, region in view.obstacles:
         items.append(Run(_outlines(frame, region), BACKGROUND, fill=HELD, closed=True))
     for _, _, region in view.standing:
-        rows = tuple((row,) for row in hatch(frame.region(region), STANDING_HATCH, math.pi / 4))
+        lines = hatch(frame.region(region), STANDING_HATCH, math.pi / 4)
         items.append(Run(_outlines(frame, region), BACKGROUND, fill=1.0, closed=True))
-        items.append(Run(rows, HATCH))
+        items.append(Run(tuple((line,) for line in lines), HATCH))
     for kind, _, pen in PENS:
         if runs := tuple(_chained(frame, sorted_moves.get(kind, []))):
             items.append(Run(runs, pen))
             items += _ways(runs) if kind is Role.CUT else []
-    items += ends(path, frame, tool.radius * scale, (0.0, FOOT - START_ROOM, width, height - HEAD))
-    kinds = {kind for kind in sorted_moves if sorted_moves[kind]}
-    items += legend(kinds, FOOT, width, held=bool(view.obstacles))
+    items += ends(path, frame, tool.radius * scale, (0.0, foot - START_ROOM, width, height - HEAD))
+    items += legend(rows, foot - START_ROOM)
     title = f"{path.operation}, {path.tool}, scale {name}"
     items.append(Words(Point(0, height - 3.5), title, size=3.0, bold=True))
     items += marks.scale_bar(Point(text_width(title, 3.0) + 4, height - 3.5), scale, job.units)

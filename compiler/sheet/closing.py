@@ -1,7 +1,7 @@
 """The end of the sheet: notes, cautions, signatures."""
 
 from compiler.job import Job
-from compiler.sheet.content import Checks, Lines, Section, Table
+from compiler.sheet.content import Lines, Section, Table
 
 # Our wording; where a caution comes from stands beside it.
 CAUTIONS: tuple[str, ...] = (
@@ -35,13 +35,15 @@ def cautions(job: Job) -> Section:
 
 
 def sign_off() -> Section:
-    """Who looked."""
-    people = tuple(f"{who}, name and date" for who in ("Programmer", "Setter", "Inspector"))
+    """Who looked: a place for name and date at each step."""
+    steps = (
+        "Program checked",
+        "Set up",
+        "Proved in air",
+        "First piece cut",
+        "First piece measured",
+    )
+    blank = ("",) * len(steps)
     return Section(
-        "sign-off",
-        "Sign-off",
-        (
-            Checks(("Proved in air", "First piece cut", "First piece measured")),
-            Table(people, (("", "", ""),), (1.0, 1.0, 1.0)),
-        ),
+        "sign-off", "Sign-off, name and date", (Table(steps, (blank,), (1.0,) * len(steps)),)
     )

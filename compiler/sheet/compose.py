@@ -32,11 +32,11 @@ def compose(
         setup.standing(part, say),
         proof.evidence(report, say),
         proof.leftovers(report, say),
+        running.reasons(plan),
         first_article(job, part, setup.deepest(plan, part), say),
         closing.notes(job),
         closing.cautions(job),
         closing.sign_off(),
-        running.reasons(plan),
     )
     content = setup.title_block(job, report, version, commit)
     return replace(content, sections=tuple(s for s in sections if s.parts))

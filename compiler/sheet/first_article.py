@@ -93,11 +93,17 @@ def _limits(low: float, high: float, say: Say) -> tuple[str, str]:
 
 def _known(size: Size, asked: tuple[Inspection, ...]) -> bool:
     """Whether the author's own rows have the size already: same number, and named in its words."""
-    words = [name.lower() for name in size.of] or ["floor", "depth"]
+    names = [name.lower() for name in size.of] or ["floor", "depth"]
     return any(
-        abs(row.nominal - size.nominal) < 1e-4 and any(word in row.what.lower() for word in words)
+        abs(row.nominal - size.nominal) < 1e-4
+        and any(_named(name, row.what.lower()) for name in names)
         for row in asked
     )
+
+
+def _named(name: str, words: str) -> bool:
+    """Whether a region is spoken of; `boss` will do for `bosses`."""
+    return name in words or any(len(w) > 2 and name.startswith(w) for w in words.split())
 
 
 def _walls(part: Part, floor: float, say: Say) -> list[tuple[str, ...]]:

@@ -7,7 +7,7 @@ from reportlab.lib.colors import white
 from reportlab.lib.enums import TA_LEFT, TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
-from reportlab.platypus import Flowable, KeepTogether, Paragraph, Spacer
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Paragraph, Spacer
 from reportlab.platypus import Table as Grid
 
 from compiler.sheet.content import Checks, Facts, Lines, Part, Section, Table
@@ -54,7 +54,7 @@ def section(found: Section, width: float) -> list[Flowable]:
     blocks = [block(part, width) for part in found.parts]
     title, gap, after = words(found.title, TITLE), Spacer(0, 1.2 * mm), Spacer(0, 4 * mm)
     if found.key in MAY_BREAK:
-        return [title, gap, *blocks, after]
+        return [CondPageBreak(24 * mm), title, gap, *blocks, after]
     return [KeepTogether([title, gap, *blocks]), after]
 
 

@@ -1,7 +1,6 @@
 """The setup sheet as PDF: A4, Letter for jobs in inches, black on white, same bytes each time."""
 
 import io
-from collections.abc import Mapping
 from typing import Any
 
 from reportlab.lib.pagesizes import A4, LETTER
@@ -21,22 +20,21 @@ from compiler.job import Job
 from compiler.judge.model import Report
 from compiler.motion import Motions
 from compiler.part.model import Part
-from compiler.pictures.part_view import part_scale, plan_drawing
-from compiler.pictures.path_view import path_drawing
+from compiler.pictures.part_view import Scene, part_scale, plan_drawing, scene
 from compiler.pictures.side_view import side_drawing
 from compiler.pictures.tool_view import tool_drawing
 from compiler.plan.model import OperationList
 from compiler.sheet import layout
+from compiler.sheet.cards import cards
 from compiler.sheet.compose import compose
-from compiler.sheet.content import Content, Lines, Section
+from compiler.sheet.content import Content, Section
 from compiler.sheet.fonts import BODY, register
 from compiler.sheet.paint import Drawing
 from compiler.sheet.setup import deepest
 from compiler.sheet.tooling import used_tools
 
 SIDE, TOP, BOTTOM = 12 * mm, 10 * mm, 13 * mm
-# mm of height: for the two views of the part, for an operation's picture
-FIRST_DRAWINGS, ALL_DRAWINGS, HALF_PAGE, WHOLE_PAGE = 160.0, 210.0, 112.0, 235.0
+FIRST_DRAWINGS, ALL_DRAWINGS = 160.0, 210.0  # mm of height for the two views of the part
 
 
 def render(
@@ -68,21 +66,17 @@ def render(
     page = LETTER if job.units == "inch" else A4
     width = page[0] - 2 * SIDE
     found = {section.key: section for section in content.sections}
-    story = _first_page(content, found, job, part, plan, width)
+    view = scene(part)
+    story = _first_page(content, found, job, part, plan, view, width)
     for section in content.sections:
         if section.key == "tools":
             drawing = tool_drawing(used_tools(job, plan), job.units, Point(width / mm, 75.0))
             tools = [*layout.column(section, width), Spacer(0, 2 * mm), Drawing(drawing)]
             story += [KeepTogether(tools), Spacer(0, 4 * mm)]
-        elif section.key == "cuts" and motions is not None:
-            continue  # said under the pictures
+        elif section.key == "cuts" and motions is not None and motions.paths:
+            story += cards(section, job, part, plan, motions, view, width)
         elif section.key not in ("setup", "checks"):
             story += layout.section(section, width)
-    if motions is not None:
-        said = {
-            op.id: text for op, text in zip(plan.operations, _lines(found["cuts"]), strict=True)
-        }
-        story += _pictures(job, part, motions, said, width)
     out = io.BytesIO()
     document = BaseDocTemplate(
         out,
@@ -104,16 +98,17 @@ def _first_page(
     job: Job,
     part: Part,
     plan: OperationList,
+    view: Scene,
     width: float,
 ) -> list[Flowable]:
     """Title block, banner, drawings with the setup beside them, and what to check."""
     beside = 52 * mm
     gap = 4 * mm
-    scale = part_scale(part, Point(width / mm, FIRST_DRAWINGS), side_too=True)
+    scale = part_scale(part, Point(width / mm, FIRST_DRAWINGS), side_too=True, view=view)
     if scale[1] < 1:  # rather the drawings alone on the page than too small
-        scale = part_scale(part, Point(width / mm, ALL_DRAWINGS), side_too=True)
-    above = plan_drawing(job, part, scale)
-    front = side_drawing(job, part, deepest(plan, part), scale)
+        scale = part_scale(part, Point(width / mm, ALL_DRAWINGS), side_too=True, view=view)
+    above = plan_drawing(job, part, scale, view)
+    front = side_drawing(job, part, deepest(plan, part), scale, view)
     drawings: list[Flowable] = [Drawing(above), Drawing(front)]
     room = width - max(above.width, front.width) * mm - gap
     if room >= beside:
@@ -130,24 +125,6 @@ def _first_page(
         Spacer(0, 2 * mm),
         *layout.section(found["checks"], width),
     ]
-
-
-def _lines(section: Section) -> tuple[str, ...]:
-    return tuple(item for part in section.parts if isinstance(part, Lines) for item in part.items)
-
-
-def _pictures(
-    job: Job, part: Part, motions: Motions, said: Mapping[str, str], width: float
-) -> list[Flowable]:
-    """One picture an operation, with what it cuts and what remains said below it."""
-    story: list[Flowable] = []
-    for path in motions.paths:
-        picture = path_drawing(job, part, path, Point(width / mm, HALF_PAGE))
-        if picture.factor < 1:  # a whole page for what would be too small on half of one
-            picture = path_drawing(job, part, path, Point(width / mm, WHOLE_PAGE))
-        below = layout.words(said.get(path.operation, ""), layout.CELL)
-        story += [KeepTogether([Drawing(picture), Spacer(0, 1 * mm), below]), Spacer(0, 5 * mm)]
-    return story
 
 
 def _numbered(running: str, width: float) -> type[Canvas]:

@@ -2,10 +2,12 @@
 
 from compiler.judge.model import OperationFacts, Report
 from compiler.part.model import Part
-from compiler.plan.model import Operation, OperationList
-from compiler.sheet.content import Lines, Section, Table
+from compiler.plan.model import Operation, OperationList, PlannedTool
+from compiler.sheet.content import Facts, Lines, Section, Table
 from compiler.sheet.say import Say, time
 from compiler.units.number import short
+
+MOST_NAMES = 12
 
 
 def operations(plan: OperationList, report: Report, say: Say) -> Section:
@@ -70,9 +72,6 @@ def _row(
         )
     top = max((level.top_mm for level in operation.levels), default=0.0)
     bottom = min((level.bottom_mm for level in operation.levels), default=0.0)
-    feed = operation.cutting.feed_mm_min
-    if operation.kind in ("finish_walls", "finish_floor"):
-        feed = operation.cutting.finish_feed_mm_min
     return (
         str(number),
         ", ".join(words),
@@ -80,7 +79,7 @@ def _row(
         say.z(top),
         say.z(bottom),
         short(operation.cutting.rpm, 0),
-        say.feed(feed),
+        say.feed(running_feed(operation)),
         say.feed(operation.cutting.entry_feed_mm_min),
         operation.coolant,
         "" if facts is None else time(facts.time_s),
@@ -89,22 +88,34 @@ def _row(
 
 
 def cuts(part: Part, plan: OperationList, report: Report, say: Say) -> Section:
-    """What each operation takes away and what stays after it: a line an operation, in order."""
+    """What each operation takes away and what stays after it: facts for each, in order."""
     facts = {entry.operation: entry for entry in report.operations}
+    cutters = {tool.name: tool for tool in plan.tools}
     said = tuple(
-        _cut(part, operation, facts.get(operation.id), say) for operation in plan.operations
+        _cut(part, operation, cutters.get(operation.tool), facts.get(operation.id), say)
+        for operation in plan.operations
     )
-    return Section("cuts", "What each operation cuts, and what remains", (Lines(said),))
+    return Section("cuts", "What each operation cuts, and what remains", said)
 
 
-def _cut(part: Part, operation: Operation, facts: OperationFacts | None, say: Say) -> str:
+def _cut(
+    part: Part,
+    operation: Operation,
+    tool: PlannedTool | None,
+    facts: OperationFacts | None,
+    say: Say,
+) -> Facts:
     bottom = min((level.bottom_mm for level in operation.levels), default=part.stock_top)
     top = max((level.top_mm for level in operation.levels), default=part.stock_top)
-    taken = f"cuts {say.volume(facts.removed_mm3)} " if facts is not None else "cuts "
-    words = f"{operation.id}: {taken}from Z {say.bare(top)} to Z {say.bare(bottom)}"
-    if facts is not None:
-        words += f", {time(facts.time_s)}, from line {facts.first_line}"
+    rows = [("Operation", operation.id)]
+    if tool is not None:
+        rows.append(("Tool", f"T{tool.number}, Ø{say.bare(tool.diameter_mm)}"))
+    taken = "" if facts is None else f"{say.volume(facts.removed_mm3)}, "
+    rows.append(("Cuts", f"{taken}from Z {say.bare(top)} to Z {say.bare(bottom)}"))
+    speed, feed = short(operation.cutting.rpm, 0), say.feed(running_feed(operation))
+    rows.append(("Speed, feed", f"{speed} rpm, {feed} {say.feed_unit}"))
     stays = [region.name for region in part.standing if region.top > bottom + 1e-9]
+    rows.append(("Remains", _listed(stays) or "nothing above that"))
     left = [
         f"{say.length(allowance)} on {where}"
         for allowance, where in (
@@ -113,8 +124,24 @@ def _cut(part: Part, operation: Operation, facts: OperationFacts | None, say: Sa
         )
         if allowance > 0
     ]
-    words += f". Remains: {', '.join(stays)}" if stays else ". Remains: nothing above that"
-    return words + (f", with {' and '.join(left)} to come." if left else ".")
+    rows.append(("Left for later", ", ".join(left) or "nothing"))
+    if facts is not None:
+        rows += [("Time", time(facts.time_s)), ("Starts at line", str(facts.first_line))]
+    return Facts(tuple(rows))
+
+
+def _listed(names: list[str]) -> str:
+    """Names in a row, the rest of many as a count."""
+    named = ", ".join(names[:MOST_NAMES])
+    more = len(names) - MOST_NAMES
+    return f"{named} and {more} more" if more > 0 else named
+
+
+def running_feed(operation: Operation) -> float:
+    """The feed that an operation cuts at, mm/min."""
+    if operation.kind in ("finish_walls", "finish_floor"):
+        return operation.cutting.finish_feed_mm_min
+    return operation.cutting.feed_mm_min
 
 
 def reasons(plan: OperationList) -> Section:

@@ -17,7 +17,7 @@ def title_block(job: Job, report: Report, version: str, commit: str | None) -> C
     Dates and names are left to be written by hand: a sheet is the same each time it is made.
     """
     title = job.title
-    maker = f"standproud {version}" + (f", commit {commit[:12]}" if commit else "")
+    maker = f"standproud {version}" + (f", {commit[:12]}" if commit else "")
     digest = job.digest[:16]
     running = " · ".join(
         said
@@ -38,7 +38,7 @@ def title_block(job: Job, report: Report, version: str, commit: str | None) -> C
             ("Document type", "Setup sheet"),
             ("Program and its digest", f"{title.name}.nc {report.program_digest[:16]}"),
             ("Job digest", digest),
-            ("Made by", maker),
+            ("Made by, of commit" if commit else "Made by", maker),
             ("Legal owner", ""),
             ("Date of issue", ""),
             ("Creator", ""),

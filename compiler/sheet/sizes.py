@@ -1,7 +1,7 @@
 """The sizes of a part that a gauge can be put to: diameters, widths between faces, depths.
 
 A width is taken between two outermost faces only: a wall square to the axis, or the bulge of an
-arc. From corner to corner nothing is measured.
+arc that is more than a corner's round. From corner to corner nothing is measured.
 """
 
 import math
@@ -12,6 +12,7 @@ from compiler.part.model import Part, Standing
 from compiler.pictures.part_view import circle_of
 
 _FINE = 1e-6
+_MORE_THAN_A_CORNER = math.radians(150)  # of an arc: a sharp corner's round turns less
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,14 +85,17 @@ def _depths(part: Part, floor: float) -> list[Size]:
 
 def _face(outline: Outline, axis: int, at: float) -> bool:
     """Whether the outline reaches its outermost place with a face, not with a corner alone."""
-    return any(_touches(segment, axis, at) for segment in outline.segments)
+    box = outline.bounds
+    across = box[3 - axis] - box[1 - axis]
+    return any(_touches(segment, axis, at, across) for segment in outline.segments)
 
 
-def _touches(segment: Segment, axis: int, at: float) -> bool:
+def _touches(segment: Segment, axis: int, at: float, across: float) -> bool:
     a, b = segment.start[axis], segment.end[axis]
     if not isinstance(segment, Arc):
         return abs(a - at) < _FINE and abs(b - at) < _FINE
     way = math.copysign(1.0, at - segment.centre[axis])
     bulge = segment.centre[axis] + way * segment.radius
     reach = segment.bounds[axis + 2 if way > 0 else axis]
-    return abs(bulge - at) < _FINE and abs(reach - at) < _FINE
+    broad = abs(segment.sweep) >= _MORE_THAN_A_CORNER or segment.length >= across / 2
+    return broad and abs(bulge - at) < _FINE and abs(reach - at) < _FINE

@@ -34,7 +34,7 @@ def test_forms_follow_the_wish(standproud, specs, folder):
     assert names(folder) == {"md"}
     text = (folder / "finder-bracket.setup.md").read_text()
     assert text.startswith("# Finder bracket\n")
-    assert "from line" in text
+    assert "| Starts at line |" in text
 
 
 def test_the_sheets_numbers_are_the_plans_and_the_programs(standproud, specs, folder):
@@ -54,7 +54,7 @@ def test_the_sheets_numbers_are_the_plans_and_the_programs(standproud, specs, fo
             operation["id"],
             f"{operation['cutting']['rpm']:.0f}",
             f"{bottom:.4f}",
-            f"from line {facts['first_line']}",
+            f"Starts at line {facts['first_line']}",
         ):
             assert said in text
         assert facts["operation"] in program[facts["first_line"] - 1]
