@@ -124,12 +124,14 @@ def swallowed(part: Part) -> list[Diagnostic]:
             if there[inner].top <= there[outer].top and _in_box(boxes[inner], boxes[outer]):
                 around.setdefault(inner, []).append(outer)
     found: list[Diagnostic] = []
-    for inner, outers in sorted(around.items()):
-        for outer in sorted(outers):
+    hidden: set[int] = set()
+    for inner, outers in sorted(around.items(), reverse=True):
+        for outer in sorted(set(outers) - hidden):  # of two that are the same the first is kept
             if _covers(there[outer], there[inner], part.stock):
                 found.append(_swallowed(there[inner], there[outer]))
+                hidden.add(inner)
                 break
-    return found
+    return found[::-1]
 
 
 def _swallowed(inner: Standing, outer: Standing) -> Diagnostic:
