@@ -13,6 +13,7 @@ from collections import Counter
 from typing import TYPE_CHECKING
 
 from compiler.diagnostics import Diagnostic, Outcome, Severity
+from compiler.drawing.names import DECODING, readable
 from compiler.drawing.voice import Voice
 
 if TYPE_CHECKING:
@@ -27,6 +28,7 @@ _TEXT_START = re.compile(
     rb"^(\xef\xbb\xbf)?\s*(999[ \t]*\r?\n[^\n]*\n\s*)*0[ \t]*\r?\n[ \t]*SECTION"
 )
 
+_GROUP = re.compile(rb"^(\xef\xbb\xbf)?[ \t]*-?\d+[ \t]*\r?$")
 _LINE_WORK = re.compile(
     rb"(?:^|\n)[ \t]*0[ \t]*\r?\n[ \t]*"
     rb"(LINE|ARC|CIRCLE|LWPOLYLINE|POLYLINE|VERTEX|ELLIPSE|SPLINE|INSERT|POINT)[ \t]*(?=\r?\n)"
@@ -49,7 +51,7 @@ def open_document(data: bytes, voice: Voice) -> Outcome[Document]:
         return Outcome(_read(data))
     except Exception:  # damage of every kind: the slower reader mends or says what is wrong
         if data.startswith(BINARY):
-            return Outcome(None, (_damaged(voice, "its records do not follow one another"),))
+            return Outcome(None, (damaged(voice, "its records do not follow one another"),))
     return _mended(data, voice)
 
 
@@ -99,24 +101,32 @@ def _read(data: bytes) -> Document:
     from ezdxf.lldxf.tagger import binary_tags_loader
 
     if data.startswith(BINARY):
-        return Document.load(binary_tags_loader(data))
+        return Document.load(binary_tags_loader(data, errors=DECODING))
     info = dxf_stream_info(io.StringIO(data.decode("utf-8", "ignore")))
-    text = data.decode(info.encoding, "surrogateescape")
+    text = data.decode(info.encoding, DECODING)
     return Document.read(io.StringIO(text.replace("\r\n", "\n")))
 
 
 def _mended(data: bytes, voice: Voice) -> Outcome[Document]:
     from ezdxf import recover
+    from ezdxf.audit import AuditError
 
+    # it would read the group `1x0` as 1, without a word
+    line = _no_group(data)
+    if line:
+        return Outcome(None, (damaged(voice, f"line {line} should be the number of a group"),))
     try:
-        document, audit = recover.read(io.BytesIO(data))
+        document, audit = recover.read(io.BytesIO(data), errors=DECODING)
     except Exception as fault:  # the library's own many kinds, and Python's for wild input
-        what = str(fault).splitlines()[0][:120] if str(fault) else type(fault).__name__
-        return Outcome(None, (_damaged(voice, what),))
-    told = [str(entry.message)[:160] for entry in (*audit.errors, *audit.fixes)]
-    lost = _lost(data, document)
+        return Outcome(None, (damaged(voice, what_of(fault)),))
+    entries = (*audit.errors, *audit.fixes)
+    told = [readable(entry.message)[:160] for entry in entries]
+    # and the number `1x5` as 1
+    guessed = (AuditError.INVALID_INTEGER_VALUE, AuditError.INVALID_FLOATING_POINT_VALUE)
+    made_up = (t for t, e in zip(told, entries, strict=True) if e.code in guessed)
+    lost = next(made_up, "") or _lost(data, document)
     if lost:
-        return Outcome(None, (_damaged(voice, lost),))
+        return Outcome(None, (damaged(voice, lost),))
     if not told:
         return Outcome(document)
     return Outcome(
@@ -133,6 +143,13 @@ def _mended(data: bytes, voice: Voice) -> Outcome[Document]:
     )
 
 
+def _no_group(data: bytes) -> int:
+    """The first line, from 1, that has no group's number where one belongs; 0 where all have."""
+    end = _TEXT_END.search(data)
+    lines = (data[: end.start()] if end else data).split(b"\n")
+    return next((2 * i + 1 for i, line in enumerate(lines[::2]) if not _GROUP.match(line)), 0)
+
+
 def _lost(data: bytes, document: Document) -> str:
     """Which line work the patient reader threw away; nothing where all of it is there."""
     end = _TEXT_END.search(data)
@@ -145,7 +162,14 @@ def _lost(data: bytes, document: Document) -> str:
     return ", ".join(missing) + " could not be read" if missing else ""
 
 
-def _damaged(voice: Voice, what: str) -> Diagnostic:
+def what_of(fault: Exception) -> str:
+    """What an exception of the library says, in one short line."""
+    said = str(fault).splitlines()
+    return readable(said[0])[:120] if said and said[0] else type(fault).__name__
+
+
+def damaged(voice: Voice, what: str) -> Diagnostic:
+    """E701: what is wrong inside a file that is a drawing by its looks."""
     return voice.finding(
         "E701",
         f"the drawing `{voice.name}` cannot be read: {what}",

@@ -10,6 +10,7 @@ import math
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
+from compiler.drawing.names import readable
 from compiler.drawing.plane import Curve, Elliptic, Flat, Straight, Weighted
 from compiler.drawing.spline import beziers
 from compiler.geometry import Point
@@ -179,7 +180,7 @@ def _spline(entity: Any) -> list[Curve]:
     except Exception as fault:  # the library and ours alike: the curve does not hold together
         raise UnfitError(
             "E709",
-            f"{named(entity)} is no whole curve: {str(fault)[:80]}",
+            f"{named(entity)} is no whole curve: {readable(fault)[:80]}",
             "draw it again, or export it as a polyline",
         ) from fault
 
@@ -210,8 +211,7 @@ def unreadable(entity: DXFEntity) -> UnfitError:
 
 def named(entity: DXFEntity) -> str:
     """An entity as a message calls it: kind and handle."""
-    handle = entity.dxf.get("handle") or ""
-    return f"{entity.dxftype()} {handle}".strip()
+    return readable(f"{entity.dxftype()} {entity.dxf.get('handle') or ''}".strip())
 
 
 def _seen_from(entity: Any) -> Flat:

@@ -12,10 +12,11 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any, Literal
 
 from compiler.diagnostics import Diagnostic, Outcome
-from compiler.drawing.document import open_document
+from compiler.drawing.document import damaged, open_document, what_of
 from compiler.drawing.entities import LEFT_OUT, UnfitError, curves_of, named, unreadable
 from compiler.drawing.fit import SHORTEST, segments_of
 from compiler.drawing.model import CURVE_TOLERANCE, Drawing, Drawn, Fault, Layer, LeftOut, Mark
+from compiler.drawing.names import layer_of, readable
 from compiler.drawing.plane import Bezier, Curve, Elliptic, Flat, Straight, scaling
 from compiler.drawing.units import settle_units
 from compiler.drawing.voice import Voice
@@ -70,6 +71,8 @@ def read_drawing(
             help="export only what is to be cut, with its blocks resolved",
         )
         return Outcome(None, (*opened.findings, refusal))
+    except Exception as fault:  # tables and layouts that do not hang together
+        return Outcome(None, (*opened.findings, damaged(voice, what_of(fault))))
     settled = settle_units(opened.value, b"$INSUNITS" in data, _extent(walk.items), units, voice)
     findings: tuple[Diagnostic, ...] = (*opened.findings, *settled.findings)
     if settled.value is None:
@@ -169,7 +172,7 @@ class _Walk:
         self._seen = 0
         for layer in document.layers:
             state: Shown = "frozen" if layer.is_frozen() else "off" if layer.is_off() else "shown"
-            self.shown[str(layer.dxf.name)] = state
+            self.shown[readable(layer.dxf.name)] = state
         self._names = {name.casefold(): name for name in self.shown}
 
     def all(self) -> None:
@@ -188,7 +191,7 @@ class _Walk:
             self._seen += 1
             if self._seen > MAX_ENTITIES:
                 raise TooMuchError(f"unfolds into more than {MAX_ENTITIES} entities")
-            kind = entity.dxftype()
+            kind = readable(entity.dxftype())
             layer = self._layer(entity, owner)
             hidden = self._hidden(entity, layer)
             if hidden:
@@ -222,7 +225,7 @@ class _Walk:
 
     def _layer(self, entity: Any, owner: str) -> str:
         """Its layer by the table's spelling; in a block, layer 0 means that of the reference."""
-        name = str(entity.dxf.get("layer", "0"))
+        name = layer_of(entity)
         if name == "0":
             return owner
         known = self._names.setdefault(name.casefold(), name)
@@ -230,7 +233,7 @@ class _Walk:
         return known
 
     def _hidden(self, entity: Any, layer: str) -> str:
-        if entity.dxf.get("invisible", 0):
+        if entity.dxf.is_supported("invisible") and entity.dxf.get("invisible", 0):
             return "invisible"
         if layer.casefold() == "defpoints":
             return "never printed"
@@ -245,7 +248,8 @@ class _Walk:
             self._fault(
                 UnfitError(
                     "E710",
-                    f"{named(insert)} stands for `{insert.dxf.name}`, which is not in this file",
+                    f"{named(insert)} stands for `{readable(insert.dxf.name)}`, which is not in "
+                    "this file",
                     "bind linked drawings into this one before exporting it",
                 ),
                 layer,
@@ -278,7 +282,7 @@ def _flat_of(insert: Any) -> Flat:
     if size == 0.0 or squashed or max(abs(m[2]), abs(m[6])) > 1e-9 * size:
         raise UnfitError(
             "E710",
-            f"{named(insert)} of block `{insert.dxf.name}` is tilted or has a scale of 0",
+            f"{named(insert)} of block `{readable(insert.dxf.name)}` is tilted or has a scale of 0",
             "place the block flat, seen from above",
         )
     return Flat(m[0], m[1], m[4], m[5], m[12], m[13])

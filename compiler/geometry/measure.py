@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from compiler.geometry.distance import Nearest, point_distance, point_to_segment, segment_to_segment
@@ -49,14 +50,22 @@ def smallest_inside_corner(region: Region) -> InsideCorner | None:
     return min(found, default=None)
 
 
-def narrowest_gap(region: Region, below: float = math.inf) -> Gap | None:
+class TooManyWallsError(Exception):
+    """So many walls lie near one another that looking across between them all takes too long."""
+
+
+def narrowest_gap(
+    region: Region, below: float = math.inf, most_pairs: float = math.inf
+) -> Gap | None:
     """The narrowest place outside the region between two of its walls, if narrower than `below` mm.
+
+    Raises TooManyWallsError where more than `most_pairs` pairs of walls would have to be looked at.
 
     Walls of one outline that face each other over a slot count as well. A gap is where a disc just
     fits: no other wall comes into the circle whose diameter joins its two points. Only the smallest
     disc of each throat counts, so inside corners are no gaps.
     """
-    walls = _Walls(region)
+    walls = _Walls(region, most_pairs)
     if not walls.segments:
         return None
     low_x, low_y, high_x, high_y = region.bounds
@@ -73,7 +82,8 @@ def narrowest_gap(region: Region, below: float = math.inf) -> Gap | None:
 class _Walls:
     """A region's segments, ready for looking across from one to another."""
 
-    def __init__(self, region: Region) -> None:
+    def __init__(self, region: Region, most_pairs: float) -> None:
+        self._left = most_pairs
         self.segments = list(region.segments())
         self._boxes = [s.bounds for s in self.segments]
         self._test = InsideTest(self.segments)
@@ -83,15 +93,15 @@ class _Walls:
             segments = outline.segments
             self._before += [segments[i - 1] for i in range(len(segments))]
             self._after += [*segments[1:], segments[0]]
+        self._looks = [
+            _looks_to(*walls)
+            for walls in zip(self._before, self.segments, self._after, strict=True)
+        ]
 
     def narrowest(self, below: float) -> Gap | None:
         """The narrowest gap of less than `below` mm."""
         best: Gap | None = None
-        pairs = sorted(
-            (apart(self._boxes[i], self._boxes[j]), i, j)
-            for i, j in near_pairs(self._boxes, below)
-            if self._ahead(i, j) and self._ahead(j, i)
-        )
+        pairs = sorted(self._pairs(below))
         for at_least, i, j in pairs:
             most = best.width if best is not None else below
             if at_least >= most:
@@ -101,6 +111,20 @@ class _Walls:
                     best = Gap(near.distance, near.on_first, near.on_second)
                     break
         return best
+
+    def _pairs(self, below: float) -> Iterator[tuple[float, int, int]]:
+        """Pairs that may face each other, with the least distance that they may have."""
+        for i, j in near_pairs(self._boxes, below):
+            self._left -= 1
+            if self._left < 0:
+                raise TooManyWallsError
+            if self._opposed(i, j) and self._ahead(i, j) and self._ahead(j, i):
+                yield apart(self._boxes[i], self._boxes[j]), i, j
+
+    def _opposed(self, i: int, j: int) -> bool:
+        """Whether some direction square off segment i is the reverse of one off segment j."""
+        (one, spread), (other, more) = self._looks[i], self._looks[j]
+        return abs(math.remainder(one + math.pi - other, math.tau)) <= spread + more
 
     def _ahead(self, i: int, j: int) -> bool:
         """Whether something of segment j lies on the outer side of segment i; true if unsure."""
@@ -138,6 +162,27 @@ class _Walls:
             onward = self._after[i].tangent(0.0)
             return onward.dot(across) <= limit and -segment.tangent(1.0).dot(across) <= limit
         return True
+
+
+def _looks_to(before: Segment, segment: Segment, after: Segment) -> tuple[float, float]:
+    """The directions in which a wall looks out, its ends' corners with it: the middle one, and how
+    far to either side. Of walls round a hole of many chords few look at each other."""
+    start, end = segment.tangent(0.0), segment.tangent(1.0)
+    into, on = before.tangent(1.0), after.tangent(0.0)
+    turned = segment.sweep if isinstance(segment, Arc) else 0.0
+    # angles from the wall's own first direction; outwards is a quarter turn to the right
+    angles = (
+        0.0,
+        -math.atan2(into.cross(start), into.dot(start)),
+        turned,
+        turned + math.atan2(end.cross(on), end.dot(on)),
+    )
+    low, high = min(angles), max(angles)
+    spread = (high - low) / 2
+    # a corner that folds back on itself may turn either way
+    folds = min(into.dot(start), end.dot(on)) < -0.999999
+    middle = start.angle() - math.pi / 2 + (low + high) / 2
+    return middle, math.pi if folds else spread + 1e-4
 
 
 def _facing(a: Segment, b: Segment) -> list[Nearest]:

@@ -56,7 +56,10 @@ def pairs(
 
 def _fits(cutter: CutterRow, survey: Survey, units: Units) -> bool:
     """Whether a cutter passes everywhere with the walls' allowance, and fills round corners."""
-    if survey.channel is not None and cutter.diameter >= survey.channel.width - 2 * WALL[units]:
+    if (
+        survey.tight.channel is not None
+        and cutter.diameter >= survey.tight.channel.width - 2 * WALL[units]
+    ):
         return False
-    corner = survey.corner
+    corner = survey.tight.corner
     return corner is None or corner.radius == 0.0 or cutter.diameter / 2 <= corner.radius

@@ -54,8 +54,8 @@ def with_cutters(survey: Survey, shop: ShopFile) -> Survey:
         if tool.end_mill is None:
             continue
         diameter = float(tool.end_mill.diameter)
-        width = survey.channel.width if survey.channel is not None else None
-        radius = survey.corner.radius if survey.corner is not None else None
+        width = survey.tight.channel.width if survey.tight.channel is not None else None
+        radius = survey.tight.corner.radius if survey.tight.corner is not None else None
         rows.append(
             CutterRow(
                 name,

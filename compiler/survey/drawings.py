@@ -14,8 +14,8 @@ from compiler.drawing.nest import Nesting, clashes, nest, region_of
 from compiler.drawing.select import crowded
 from compiler.drawing.voice import Voice
 from compiler.geometry import Region
-from compiler.geometry.measure import narrowest_gap, smallest_inside_corner
 from compiler.survey.model import LayerRow, ShapeRow, Survey
+from compiler.survey.tight import Tight, tight_places
 from compiler.units.number import Units
 
 
@@ -63,8 +63,7 @@ def survey_drawing(
             gaps=len(joined.gaps),
             repeats=joined.repeats,
             junctions=tuple(junction.at for junction in joined.junctions),
-            corner=smallest_inside_corner(region) if region.outlines else None,
-            channel=narrowest_gap(region) if region.outlines else None,
+            tight=tight_places([(region, None)]) if region.outlines else Tight(),
             notes=tuple(f"{row.count} {row.kind} left out: {row.why}" for row in drawing.left_out),
         ),
         tuple(findings),

@@ -34,8 +34,8 @@ def small_holes_closed(
     if all(not row.closed for row in shapes):
         return survey
     again = replace(survey, shapes=shapes)
-    corner, channel = tight_places([(r.region, r.top) for r in standing_shapes(again)])
-    return replace(again, corner=corner, channel=channel)
+    tight = tight_places([(r.region, r.top) for r in standing_shapes(again)])
+    return replace(again, tight=tight)
 
 
 def _closed(row: ShapeRow, smallest: float, wall: float) -> ShapeRow:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from compiler.geometry import Chain, Point, Region
-from compiler.geometry.measure import Gap as Channel
-from compiler.geometry.measure import InsideCorner
+from compiler.survey.tight import Tight
 from compiler.units.number import Units
 
 
@@ -80,8 +79,7 @@ class Survey:
         show: Units to print in.
         box: Overall: min x, min y, max x, max y; None where there is nothing.
         height: Lowest and highest Z of a model.
-        corner: The smallest inside radius, 0 for a sharp one; None where nothing is concave.
-        channel: The narrowest place between two walls; None where nothing faces anything.
+        tight: The smallest inside radius, 0 for a sharp one, and the narrowest channel.
         notes: What is left out or not cut, in words.
     """
 
@@ -101,7 +99,6 @@ class Survey:
     gaps: int = 0
     repeats: int = 0
     junctions: tuple[Point, ...] = ()
-    corner: InsideCorner | None = None
-    channel: Channel | None = None
+    tight: Tight = field(default_factory=Tight)
     notes: tuple[str, ...] = ()
     cutters: tuple[CutterRow, ...] = ()

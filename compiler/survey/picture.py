@@ -29,12 +29,12 @@ def picture(survey: Survey) -> str:
         items.append(Run(runs, WIDE, SHADES[row.depth % 2], closed=True))
     for chain, _ in survey.runs:
         items.append(Run((tuple(frame.segment(s) for s in chain.segments),), HIDDEN))
-    if survey.corner is not None:
-        where = frame.point(survey.corner.at)
-        items += _mark(where, f"R {length(survey.corner.radius, survey.show)}")
-    if survey.channel is not None:
-        where = frame.point(survey.channel.at)
-        items += _mark(where, length(survey.channel.width, survey.show))
+    if survey.tight.corner is not None:
+        where = frame.point(survey.tight.corner.at)
+        items += _mark(where, f"R {length(survey.tight.corner.radius, survey.show)}")
+    if survey.tight.channel is not None:
+        where = frame.point(survey.tight.channel.at)
+        items += _mark(where, length(survey.tight.channel.width, survey.show))
     tall = (y1 - y0) * scale + 2 * MARGIN
     items.append(Words(Point(0, tall - 2.6), f"{survey.file}, {name}"))
     wide = (x1 - x0) * scale + 2 * MARGIN

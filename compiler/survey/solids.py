@@ -29,7 +29,6 @@ def survey_solid(
         features = standing(solid, down_to, faces)
     except UnsoundError as error:
         return Outcome(None, (unsound(error, voice),))
-    corner, channel = tight_places([(f.region, f.top) for f in features])
     notes = [
         f"{found.count} {found.what}; Z {length(found.low, show)} to {length(found.high, show)}, "
         f"the largest at {voice.place(found.at)}"
@@ -50,8 +49,7 @@ def survey_solid(
         height=(solid.bottom, solid.top),
         levels=tuple(LevelRow(*row) for row in levels_of(faces)),
         shapes=tuple(_shape(feature) for feature in features),
-        corner=corner,
-        channel=channel,
+        tight=tight_places([(f.region, f.top) for f in features]),
         notes=tuple(notes),
     )
     return Outcome(surveyed)

@@ -3,25 +3,52 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from compiler.geometry import Region, combine
-from compiler.geometry.measure import Gap, InsideCorner, narrowest_gap, smallest_inside_corner
+from compiler.geometry.measure import (
+    Gap,
+    InsideCorner,
+    TooManyWallsError,
+    narrowest_gap,
+    smallest_inside_corner,
+)
 
 Standing = tuple[Region, float | None]  # and the Z of its top; None: the stock's
 
 
-def tight_places(standing: Sequence[Standing]) -> tuple[InsideCorner | None, Gap | None]:
+MOST_PAIRS = 4_000_000
+"""More pairs of walls that come near each other than are looked at: a few seconds' work."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tight:
+    """The smallest inside corner and the narrowest gap, None where there is none; `too_many` where
+    the walls were too many to look across between them all."""
+
+    corner: InsideCorner | None = None
+    channel: Gap | None = None
+    too_many: bool = False
+
+
+def tight_places(standing: Sequence[Standing]) -> Tight:
     """The smallest corner and gap between all that stands, looked at from every top downwards.
 
     A step inside a hole is narrower than the hole: so heights are looked at one by one.
     """
-    corners, gaps = [], []
+    corners, gaps, too_many = [], [], False
     for level in sorted({_height(top) for _, top in standing}):
         there = combine.union(*(region for region, top in standing if _height(top) >= level))
-        corner, gap = smallest_inside_corner(there), narrowest_gap(there)
+        corner = smallest_inside_corner(there)
         corners += [corner] if corner is not None else []
-        gaps += [gap] if gap is not None else []
-    return min(corners, default=None), min(gaps, default=None)
+        try:
+            gap = narrowest_gap(there, most_pairs=MOST_PAIRS)
+        except TooManyWallsError:
+            too_many = True
+        else:
+            gaps += [gap] if gap is not None else []
+    channel = None if too_many else min(gaps, default=None)
+    return Tight(min(corners, default=None), channel, too_many)
 
 
 def _height(top: float | None) -> float:

@@ -85,25 +85,22 @@ def _in_the_way(survey: Survey) -> Iterable[str]:
 
 
 def _tight(survey: Survey) -> Iterable[str]:
-    if survey.corner is None:
+    corner, channel = survey.tight.corner, survey.tight.channel
+    if corner is None:
         yield "smallest inside radius: none, nothing is concave"
-    elif survey.corner.radius == 0.0:
+    elif corner.radius == 0.0:
         yield (
-            f"smallest inside radius: 0, a sharp corner at {_p(survey, survey.corner.at)} that no "
-            "cutter fills"
+            f"smallest inside radius: 0, a sharp corner at {_p(survey, corner.at)} that no cutter "
+            "fills"
         )
     else:
-        yield (
-            f"smallest inside radius: {_l(survey, survey.corner.radius)} at "
-            f"{_p(survey, survey.corner.at)}"
-        )
-    if survey.channel is None:
+        yield f"smallest inside radius: {_l(survey, corner.radius)} at {_p(survey, corner.at)}"
+    if survey.tight.too_many:
+        yield "narrowest channel: not looked for, the walls are too many; choose a layer"
+    elif channel is None:
         yield "narrowest channel: none"
     else:
-        yield (
-            f"narrowest channel: {_l(survey, survey.channel.width)} at "
-            f"{_p(survey, survey.channel.at)}"
-        )
+        yield f"narrowest channel: {_l(survey, channel.width)} at {_p(survey, channel.at)}"
     if survey.cutters:
         yield "end mills of the crib:"
     for cutter in survey.cutters:
@@ -143,11 +140,11 @@ def data(survey: Survey) -> dict[str, Any]:
         "repeats": survey.repeats,
         "junctions_mm": [_xy(place) for place in survey.junctions],
         "smallest_inside_radius": None
-        if survey.corner is None
-        else {"radius_mm": _r(survey.corner.radius), "at_mm": _xy(survey.corner.at)},
+        if survey.tight.corner is None
+        else {"radius_mm": _r(survey.tight.corner.radius), "at_mm": _xy(survey.tight.corner.at)},
         "narrowest_channel": None
-        if survey.channel is None
-        else {"width_mm": _r(survey.channel.width), "at_mm": _xy(survey.channel.at)},
+        if survey.tight.channel is None
+        else {"width_mm": _r(survey.tight.channel.width), "at_mm": _xy(survey.tight.channel.at)},
         "cutters": [
             {
                 "name": c.name,

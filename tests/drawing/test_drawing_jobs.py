@@ -188,15 +188,26 @@ def test_a_file_of_half_a_gigabyte_is_refused_unread(tmp_path: Path) -> None:
 
 
 def test_check_of_a_small_drawn_job_is_quick(tmp_path: Path) -> None:
-    """Under 0.8 seconds cold, counted as time of the processor: other work must not fail it."""
+    """Under 0.8 seconds cold on a quiet machine: eight times what a plain loop takes there.
+
+    Both are time of the processor, and slow down alike where other work goes on.
+    """
     body = STOCK + "keep_regions: {plate: {drawing: {file: part.dxf, layer: PLATE}}}\n"
     assert load(tmp_path, body, dxf(plate)).value is not None
     code = (
         "import sys, time; from compiler.commands.main import main; "
-        "status = main(['check', sys.argv[1]]); "
-        "sys.exit(9 if time.process_time() > 1.2 else status)"
+        "status = main(['check', sys.argv[1]]); spent = time.process_time(); "
+        "sum(i * i for i in range(2_000_000)); loop = time.process_time() - spent; "
+        "print(spent, loop); sys.exit(status)"
     )
-    done = subprocess.run(
-        [sys.executable, "-c", code, tmp_path / "job.yaml"], capture_output=True, text=True
-    )
-    assert done.returncode == 0, done.stderr
+    tries = []
+    for _ in range(3):
+        done = subprocess.run(
+            [sys.executable, "-c", code, tmp_path / "job.yaml"], capture_output=True, text=True
+        )
+        assert done.returncode == 0, done.stderr
+        spent, loop = (float(word) for word in done.stdout.split()[-2:])
+        tries.append(spent / loop)
+        if tries[-1] < 8:
+            return
+    raise AssertionError(f"{tries} times the loop")

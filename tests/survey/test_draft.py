@@ -88,7 +88,7 @@ def row(region, top=None, layers=("PLATE",)) -> ShapeRow:
 
 
 def survey(*rows: ShapeRow) -> Survey:
-    corner, channel = tight_places([(r.region, r.top) for r in rows])
+    tight = tight_places([(r.region, r.top) for r in rows])
     return Survey(
         file="x.dxf",
         kind="drawing",
@@ -98,8 +98,7 @@ def survey(*rows: ShapeRow) -> Survey:
         show="mm",
         box=(0, 0, 100, 60),
         shapes=rows,
-        corner=corner,
-        channel=channel,
+        tight=tight,
     )
 
 
@@ -123,7 +122,7 @@ def test_a_hole_too_small_for_every_mill_is_left_for_the_drill() -> None:
     closed = small_holes_closed(survey(square(small, large)), mills, 6.0, "mm")
     assert closed.shapes[0].closed == ((Point(10, 10), 2.0),)
     assert len(closed.shapes[0].region.outlines) == 2
-    assert closed.corner is not None and closed.corner.radius == pytest.approx(8)
+    assert closed.tight.corner is not None and closed.tight.corner.radius == pytest.approx(8)
     kept = small_holes_closed(survey(square(large)), mills, 6.0, "mm")
     assert kept.shapes[0].closed == ()
 
@@ -133,7 +132,7 @@ def test_the_smaller_cutter_passes_the_channel_and_fills_the_corner() -> None:
         row(make([rectangle(Point(0, 0), Point(40, 40))])),
         row(make([rectangle(Point(47, 0), Point(90, 40))])),
     )
-    assert tight.channel is not None and tight.channel.width == pytest.approx(7)
+    assert tight.tight.channel is not None and tight.tight.channel.width == pytest.approx(7)
     large, small = pairs(tight, plain_sizes("mm"), 6.0, "mm")[0]
     assert large.diameter == 16 and small is not None and small.diameter == 6
     roomy = survey(square(circle(Point(20, 20), 12)))
