@@ -78,6 +78,49 @@ def prove_text(text: str, spec: Path, root: Path, member: str = "") -> Journey:
 
 def lower_job(job: Job) -> Journey:
     """A resolved job to its operation list. A function of the job alone."""
+    return _with_tools(job, _lower)
+
+
+def _with_tools(job: Job, onward: Callable[[Job], Journey]) -> Journey:
+    """Onward with the job; one that leaves cutters open is first given them (`selection`).
+
+    The journey's job is the one with its cutters named; its plan says how they were chosen.
+    """
+    if not job.open_passes:
+        return onward(job)
+    from compiler.judge.clocked import time_of_text
+    from compiler.part.build import build_part
+    from compiler.selection import choose, roomy, told
+
+    part = build_part(roomy(job))
+    if part.value is None or part.failed:
+        return Journey(job=job, findings=in_order(part.findings))
+    written: dict[str, Journey] = {}
+    proven: dict[str, Journey] = {}
+
+    def measure(named: Job) -> float | None:
+        journey = written[named.digest] = _write_job(named)
+        if journey.written is None or journey.plan is None:
+            return None
+        return time_of_text(journey.written.text, named, journey.plan)
+
+    def prove(named: Job) -> bool:
+        journey = proven[named.digest] = _proven(written[named.digest])
+        return journey.report is not None and journey.report.held
+
+    chosen = choose(job, part.value, measure=measure, prove=prove)
+    if chosen.value is None:
+        return Journey(job=job, findings=in_order((*part.findings, *chosen.findings)))
+    named = chosen.value.job
+    done = proven.get(named.digest) if onward is _compile else None
+    journey = onward(named) if done is None else done
+    plan = None if journey.plan is None else told(journey.plan, chosen.value)
+    findings = in_order((*journey.findings, *chosen.findings))
+    return replace(journey, plan=plan, findings=findings)
+
+
+def _lower(job: Job) -> Journey:
+    """A job whose passes all name their cutters to its operation list."""
     from compiler.part.build import build_part
     from compiler.plan.lower import lower
 
@@ -99,14 +142,29 @@ def compile_job(job: Job) -> Journey:
     """A resolved job to its program and evidence. A function of the job alone: any process of any
     machine makes the same of it.
     """
+    return _with_tools(job, _compile)
+
+
+def _compile(job: Job) -> Journey:
+    """A job whose passes all name their cutters to its program and evidence."""
+    return _proven(_write_job(job))
+
+
+def _write_job(job: Job) -> Journey:
+    """Down to the program's text; nothing is judged."""
     from compiler.write import write
 
     planned = _cut_job(job)
     if planned.plan is None or planned.motions is None:
         return planned
-    written = write(job=job, plan=planned.plan, motions=planned.motions)
-    journey = _judged(planned, written.text, written.line_owner)
-    return replace(journey, written=written)
+    return replace(planned, written=write(job=job, plan=planned.plan, motions=planned.motions))
+
+
+def _proven(journey: Journey) -> Journey:
+    """The evidence for the program that was written, if one was."""
+    if journey.written is None:
+        return journey
+    return _judged(journey, journey.written.text, journey.written.line_owner)
 
 
 def judge_text(job: Job, text: str) -> Journey:
@@ -115,17 +173,21 @@ def judge_text(job: Job, text: str) -> Journey:
     Who owns a line is told from the text. Where the text differs from what would be written is
     found like everything else (`text_true`); the caller weighs it.
     """
-    planned = _cut_job(job)
-    if planned.plan is None or planned.motions is None:
-        return planned
-    return _judged(planned, text, None)
+
+    def judged(named: Job) -> Journey:
+        planned = _cut_job(named)
+        if planned.plan is None or planned.motions is None:
+            return planned
+        return _judged(planned, text, None)
+
+    return _with_tools(job, judged)
 
 
 def _cut_job(job: Job) -> Journey:
     """Down to the planned motions."""
     from compiler.paths.cut import cut
 
-    lowered = lower_job(job)
+    lowered = _lower(job)
     if lowered.part is None or lowered.plan is None:
         return lowered
     motions = cut(job, lowered.part, lowered.plan)

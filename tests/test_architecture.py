@@ -25,6 +25,7 @@ ROOMS = (
     "read",
     "simulate",
     "judge",
+    "selection",
     "pictures",
     "sheet",
     "view",

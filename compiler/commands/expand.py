@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from dataclasses import replace
 
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
 from compiler.commands.project import find_root, one_job
@@ -27,10 +28,19 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
     shell.findings(read.findings, read.sources)
     if read.value is None or read.failed:
         return SHORT
+    loaded = read.value
+    if loaded.job.open_passes:
+        from compiler.road import lower_job
+
+        journey = lower_job(loaded.job)
+        if journey.failed or journey.job is None:
+            shell.findings(journey.findings, read.sources)
+            return SHORT
+        loaded = replace(loaded, job=journey.job)
     if shell.format == "json":
-        shell.result_data(expand_data(read.value))
+        shell.result_data(expand_data(loaded))
     else:
-        shell.result(expand(read.value))
+        shell.result(expand(loaded))
     return GOOD
 
 

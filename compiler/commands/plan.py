@@ -22,6 +22,11 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
         metavar="STAGE",
         help=f"which value on the road to print: {', '.join(STAGES)} (default: %(default)s)",
     )
+    parser.add_argument(
+        "--why",
+        action="store_true",
+        help="also print which cutters were tried for passes with `tool: auto`, and their times",
+    )
 
 
 def _run(asked: argparse.Namespace, shell: Shell) -> int:
@@ -43,6 +48,10 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
         text = as_text(journey, asked.stop_after)
         if text is not None:
             shell.result(text)
+        if asked.why and journey.plan is not None:
+            from compiler.plan.why import why
+
+            shell.result(f"\n{why(journey.plan)}".rstrip("\n"))
     return SHORT if journey.failed else GOOD
 
 

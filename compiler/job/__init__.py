@@ -1,6 +1,7 @@
 """The job: what the author said, every reference followed, in millimetres and radians."""
 
 from compiler.job.model import (
+    AUTO,
     CoolantKind,
     CuttingGiven,
     Datum,
@@ -24,6 +25,7 @@ from compiler.job.model import (
 )
 
 __all__ = [
+    "AUTO",
     "CoolantKind",
     "CuttingGiven",
     "Datum",

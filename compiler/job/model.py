@@ -20,6 +20,9 @@ Pattern = Literal["direction_parallel", "contour_parallel", "constant_engagement
 Direction = Literal["climb", "conventional", "both"]
 ToleranceClass = Literal["f", "m", "c", "v"]  # ISO 2768-1: fine, medium, coarse, very coarse
 
+AUTO = "auto"
+"""What a pass says for its tool where the cutter is to be chosen from the crib."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Title:
@@ -105,7 +108,7 @@ class Tool:
     """A cutter in its holder. Dimension names and meanings follow ISO 13399."""
 
     name: str  # as the job calls it, as T1
-    number: int  # the T word
+    number: int  # the T word; 0 for a cutter in the crib whose number nobody said
     kind: ToolKind
     diameter: float
     flutes: int
@@ -246,6 +249,7 @@ class Pass:
     pattern: Pattern | None = None
     axial_depth: float | None = None
     radial_depth: float | None = None  # mm; a percentage is already of the tool's diameter
+    radial_share: float | None = None  # of the diameter, while the cutter is not chosen
     engagement: float | None = None  # rad
     wall_allowance: float | None = None
     floor_allowance: float | None = None
@@ -267,6 +271,11 @@ class Pass:
     about: str = ""
     origin: Span
     spans: Mapping[str, Span] = field(default_factory=dict)
+
+    @property
+    def is_open(self) -> bool:
+        """Whether its cutter is still to be chosen from the crib."""
+        return self.tool == AUTO
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -300,7 +309,12 @@ class Job:
     inspection: tuple[Inspection, ...] = ()
     general_tolerance: ToleranceClass | float | None = None  # of ISO 2768-1, or mm either way
     effort: int = 1  # times the usual bound on a path's length; no part of the digest
-    crib: tuple[Tool, ...] = ()  # the shop's other cutters, for remedies; no part of the digest
+    crib: tuple[Tool, ...] = ()  # the shop's other cutters, for remedies and for `tool: auto`
+
+    @property
+    def open_passes(self) -> tuple[Pass, ...]:
+        """The passes whose cutter is still to be chosen from the crib."""
+        return tuple(asked for asked in self.passes if asked.is_open)
 
     def tool(self, name: str) -> Tool:
         """The tool of that name. Raises KeyError for none; `resolve` has checked that."""

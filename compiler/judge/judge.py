@@ -16,6 +16,7 @@ from compiler import __version__
 from compiler.diagnostics import Diagnostic, Label, Outcome, Span
 from compiler.job.model import Job
 from compiler.judge.case import Case, profiles_of, tool_in_spindle, tracks_of
+from compiler.judge.clocked import clocked, dialect_of
 from compiler.judge.facts import operation_facts
 from compiler.judge.legs import ways
 from compiler.judge.model import Leftover, Obligation, Report
@@ -26,8 +27,8 @@ from compiler.judge.wear import at_both_ends, wear_offsets
 from compiler.motion import Motions
 from compiler.part.model import Part
 from compiler.plan.model import OperationList
-from compiler.read import Dialect, Motion, Program, read
-from compiler.simulate import Cut, MotionFacts, choose_pitch, motion_times, simulate, total_time
+from compiler.read import Motion, Program, read
+from compiler.simulate import Cut, MotionFacts, choose_pitch, simulate, total_time
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,13 +79,9 @@ def examine(
     Returns:
         The report, and an E5 diagnostic for each obligation that is broken.
     """
-    style = job.machine.program
-    dialect = Dialect(
-        semicolons=style.comments == "semicolon",
-        program_numbers=style.program_number is not None,
-    )
     wear = wear_offsets(job, plan)
-    program = read(text, dialect=dialect, offsets={offset.number: 0.0 for offset in wear})
+    offsets = {offset.number: 0.0 for offset in wear}
+    program = read(text, dialect=dialect_of(job), offsets=offsets)
     if program.value is None:
         return _unread(job, text, program.findings)
     if line_owner is None:
@@ -92,7 +89,7 @@ def examine(
     owned = line_owner
 
     def case_with(offsets: Mapping[int, float]) -> Outcome[Case]:
-        shifted = read(text, dialect=dialect, offsets=offsets)
+        shifted = read(text, dialect=dialect_of(job), offsets=offsets)
         if shifted.value is None:
             return Outcome(None, shifted.findings)
         return Outcome(
@@ -159,7 +156,6 @@ def make_case(
     known = np.array([m.start.known and m.end.known for m in moves], dtype=bool)
     starts = np.array([m.start.z for m in moves], dtype=np.float64)
     ends = np.array([m.end.z for m in moves], dtype=np.float64)
-    machine = job.machine
     return Case(
         job=job,
         part=part,
@@ -176,12 +172,7 @@ def make_case(
         fed=np.array([m.kind != "rapid" for m in moves], dtype=bool),
         known=known,
         cut=_cut(job, part, plan, moves),
-        seconds=motion_times(
-            moves,
-            rapid=machine.rapid,
-            acceleration=machine.acceleration,
-            most_feed=machine.max_feed,
-        ),
+        seconds=clocked(moves, job.machine),
         offsets=offsets or {},
     )
 

@@ -1,30 +1,22 @@
 """Where cutters do not fit: each pass must reach something, and every gap some pass.
 
-Decided with polygons, chords within `CHORD` of the outlines: plenty for saying what fits. What
-stays in corners is not looked at here; the evidence names it place by place.
+What stays in corners is not looked at here; the evidence names it place by place.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 import shapely
-from shapely import MultiPolygon, Polygon
-from shapely.geometry.base import BaseGeometry
 
 from compiler.diagnostics import Diagnostic, Label, Severity
-from compiler.geometry.polygon import to_polygon
 from compiler.job.model import Job, Pass, Tool
-from compiler.part.model import Part, Standing
+from compiler.part.model import Part
 from compiler.plan.choice import CLEARING
-from compiler.plan.model import Level, Operation
+from compiler.plan.model import Operation
 from compiler.plan.refuse import finding
+from compiler.plan.room import CHORD, SPECK, Area, to_clear, within_reach
 from compiler.units.number import length, short
-
-Area = Polygon | MultiPolygon
-
-CHORD = 0.002  # mm
-SPECK = 0.01  # mm2: less than this is the chords' doing
 
 
 def gaps(job: Job, part: Part, operations: Sequence[Operation]) -> list[Diagnostic]:
@@ -35,8 +27,8 @@ def gaps(job: Job, part: Part, operations: Sequence[Operation]) -> list[Diagnost
     for operation in clearing:
         tool = job.tool(operation.tool)
         lowest = operation.levels[-1]
-        free = _free(part, lowest, operation.wall_allowance_mm)
-        if free.area > SPECK and _reached(part, lowest, operation, tool).area <= SPECK:
+        free = to_clear(part, lowest, operation.wall_allowance_mm)
+        if free.area > SPECK and within_reach(part, lowest, operation, tool).area <= SPECK:
             found.append(_too_large(job, passes[operation.id], tool, free))
     if not found and clearing:
         found += _never_reached(job, part, operations, passes)
@@ -50,47 +42,6 @@ def largest_disc(area: Area) -> tuple[float, float, float]:
     radius = ((centre[0] - rim[0]) ** 2 + (centre[1] - rim[1]) ** 2) ** 0.5
     # to a hundredth: what chords can say, and more than anyone can use
     return round(2 * radius, 2), centre[0], centre[1]
-
-
-def _standing(part: Part, names: Iterable[str]) -> list[Standing]:
-    wanted = set(names)
-    return [region for region in part.standing if region.name in wanted]
-
-
-def _free(part: Part, level: Level, allowance: float) -> Area:
-    """What is to go at the level: stock outside what stands."""
-    kept = [
-        to_polygon(region.region, CHORD, "nearest").buffer(allowance)
-        for region in _standing(part, level.standing)
-    ]
-    return _area(to_polygon(part.stock, CHORD, "nearest").difference(shapely.union_all(kept)))
-
-
-def _reached(part: Part, level: Level, operation: Operation, tool: Tool) -> Area:
-    """What of the stock the tool can cut at the level, entering from wherever it likes."""
-    kept = []
-    for region in _standing(part, level.standing):
-        allowance = operation.wall_allowance_by_region_mm.get(
-            region.name, operation.wall_allowance_mm
-        )
-        kept.append(to_polygon(region.region, CHORD, "nearest").buffer(tool.radius + allowance))
-    blocked = [
-        to_polygon(obstacle.region, CHORD, "nearest").buffer(tool.radius)
-        for obstacle in part.obstacles
-        if obstacle.top > level.bottom_mm
-    ]
-    stock = to_polygon(part.stock, CHORD, "nearest")
-    # beyond the stock's edge by nearly a radius there is still a sliver to cut
-    around = stock.buffer(0.95 * tool.radius)
-    centres = around.difference(shapely.union_all([*kept, *blocked]))
-    return _area(centres.buffer(tool.radius).intersection(stock))
-
-
-def _area(found: BaseGeometry) -> Area:
-    """The polygons of a result: touching shapes may also share lines and points."""
-    if isinstance(found, Polygon | MultiPolygon):
-        return found
-    return MultiPolygon([p for p in shapely.get_parts(found) if isinstance(p, Polygon)])
 
 
 def _too_large(job: Job, asked: Pass, tool: Tool, free: Area) -> Diagnostic:
@@ -137,9 +88,9 @@ def _never_reached(
     clearing = [each for each in operations if each.kind in CLEARING]
     deepest = min(clearing, key=lambda each: each.levels[-1].bottom_mm)
     level = deepest.levels[-1]
-    free = _free(part, level, 0.0)
+    free = to_clear(part, level, 0.0)
     reached = shapely.union_all(
-        [_reached(part, level, each, job.tool(each.tool)) for each in clearing]
+        [within_reach(part, level, each, job.tool(each.tool)) for each in clearing]
     )
     found = []
     for piece in sorted(shapely.get_parts(free), key=lambda p: p.bounds):

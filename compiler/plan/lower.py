@@ -73,11 +73,9 @@ def lower(job: Job, part: Part) -> Outcome[OperationList]:
     Returns no list where a pass has no floor; a list together with errors where passes can't be
     cut as asked. `part` is the job's own, in work coordinates.
     """
-    settled = Settled(top=part.stock_top)
     operations: list[Operation] = []
     findings: list[Diagnostic] = []
-    for place in range(len(job.passes)):
-        operation, settled, found = _lower_pass(job, part, place, settled)
+    for operation, found in lower_each(job, part):
         findings += found
         if operation is not None:
             operations.append(operation)
@@ -107,12 +105,25 @@ def lower(job: Job, part: Part) -> Outcome[OperationList]:
     return Outcome(plan, tuple(findings))
 
 
+def lower_each(job: Job, part: Part) -> list[tuple[Operation | None, list[Diagnostic]]]:
+    """Each pass by itself, in order: its operation, or none, and what is found about it."""
+    settled = Settled(top=part.stock_top)
+    lowered: list[tuple[Operation | None, list[Diagnostic]]] = []
+    for place in range(len(job.passes)):
+        operation, settled, found = _lower_pass(job, part, place, settled)
+        lowered.append((operation, found))
+    return lowered
+
+
 def _lower_pass(
     job: Job, part: Part, place: int, settled: Settled
 ) -> tuple[Operation | None, Settled, list[Diagnostic]]:
     asked = job.passes[place]
     tool = job.tool(asked.tool)
     findings = refuse.unsuited(asked, tool) + refuse.idle_regions(asked)
+    findings += refuse.without_figures(asked, tool, job.material)
+    if has_errors(findings):
+        return None, settled, findings
     floor = _floor(asked, part, settled, job)
     if floor is None:
         return None, settled, [*findings, refuse.no_floor(asked, part, job)]

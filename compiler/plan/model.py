@@ -100,6 +100,41 @@ class PlannedTool(PlanModel):
     diameter_mm: float
 
 
+class Trial(PlanModel):
+    """One way to fill the passes that leave their cutter open, and how long the job is with it."""
+
+    tools: dict[str, str] = Field(description="By the pass's name, the cutter it was tried with.")
+    estimate_s: float = Field(description="From areas, depths and feeds alone.")
+    time_s: float | None = Field(
+        default=None,
+        description="Of the whole program, tool changes included; null: not planned in full.",
+    )
+    verdict: str = Field(description="`taken`, or why it was not.")
+
+    def reckoned(self, estimate: float) -> float:
+        """An estimate on the scale of this trial, planned in full: what is not reckoned (stops at
+        corners, links) is taken to grow alike. Seconds.
+        """
+        if self.time_s is None or self.estimate_s <= 0:
+            return estimate
+        return estimate * self.time_s / self.estimate_s
+
+
+class PassedOver(PlanModel):
+    """A cutter that can't do a pass, and why."""
+
+    operation: str
+    tool: str
+    why: str
+
+
+class ToolChoice(PlanModel):
+    """How the cutters of passes with `tool: auto` were chosen."""
+
+    trials: tuple[Trial, ...] = Field(description="The one that was taken first.")
+    passed_over: tuple[PassedOver, ...] = ()
+
+
 class OperationList(PlanModel):
     """The whole plan of one setup."""
 
@@ -114,3 +149,6 @@ class OperationList(PlanModel):
     approach_mm: float
     tools: tuple[PlannedTool, ...]
     operations: tuple[Operation, ...]
+    choice: ToolChoice | None = Field(
+        default=None, description="Null where every pass names its cutter."
+    )

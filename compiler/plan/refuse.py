@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from compiler.diagnostics import Diagnostic, Label, Severity, Span
-from compiler.job.model import Job, Pass, PassKind, Tool, ToolKind
+from compiler.job.model import Job, Material, Pass, PassKind, Tool, ToolKind
 from compiler.part.model import Part
 from compiler.plan.levels import SAME
 from compiler.units.number import length, short
@@ -60,6 +60,24 @@ def unsuited(asked: Pass, tool: Tool) -> list[Diagnostic]:
             asked,
             f"`{tool.name}` is of kind `{tool.kind}`, which cannot do a `{asked.kind}` pass",
             f"give the pass a tool of kind {' or '.join(f'`{kind}`' for kind in suited)}",
+            "tool",
+            also=(Label(tool.origin, "the tool"),),
+        )
+    ]
+
+
+def without_figures(asked: Pass, tool: Tool, material: Material) -> list[Diagnostic]:
+    """Whether the material says how fast a cutter of this make may go."""
+    if tool.material in material.cutting_speed and tool.material in material.chip_load:
+        return []
+    return [
+        finding(
+            "E484",
+            asked,
+            f"`{material.name}` has no cutting speed and chip load for {tool.material}, "
+            f"which `{tool.name}` is made of",
+            f"give the material `cutting_speed: {{{tool.material}: ...}}` and `chip_load`, or take "
+            "another tool",
             "tool",
             also=(Label(tool.origin, "the tool"),),
         )

@@ -13,8 +13,9 @@ MOST_NAMES = 12
 def operations(plan: OperationList, report: Report, say: Say) -> Section:
     """One row an operation, and below it what was defaulted or reduced, and why."""
     facts = {entry.operation: entry for entry in report.operations}
+    tools = {tool.name: f"T{tool.number}" for tool in plan.tools}
     rows = tuple(
-        _row(number, operation, facts.get(operation.id), say)
+        _row(number, operation, tools[operation.tool], facts.get(operation.id), say)
         for number, operation in enumerate(plan.operations, start=1)
     )
     stops = tuple(
@@ -51,7 +52,7 @@ def operations(plan: OperationList, report: Report, say: Say) -> Section:
 
 
 def _row(
-    number: int, operation: Operation, facts: OperationFacts | None, say: Say
+    number: int, operation: Operation, tool: str, facts: OperationFacts | None, say: Say
 ) -> tuple[str, ...]:
     kind = operation.kind.replace("_", " ")
     said = operation.id.replace("_", " ").startswith(kind)
@@ -75,7 +76,7 @@ def _row(
     return (
         str(number),
         ", ".join(words),
-        operation.tool,
+        tool,
         say.z(top),
         say.z(bottom),
         short(operation.cutting.rpm, 0),

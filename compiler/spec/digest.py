@@ -17,16 +17,21 @@ DECIMALS = 6  # of a millimetre or radian: far below what a mill can do
 
 
 def digest_of(job: Job) -> str:
-    """SHA-256 of the resolved job, hex. Places in files do not count."""
-    return _digest(_canonical(job, frozenset(_LEFT_OUT)))
+    """SHA-256 of the resolved job, hex. Places in files do not count.
+
+    The crib counts only where a cutter is still to be chosen from it.
+    """
+    left_out = _LEFT_OUT - {"crib"} if job.open_passes else _LEFT_OUT
+    return _digest(_canonical(job, frozenset(left_out)))
 
 
 def digest_with_places(job: Job) -> str:
     """SHA-256 of all that outputs are made from: the resolved job and the places of its values,
     which the plan and the evidence name. Cutters that the job does not use are named in findings
-    alone, so they are left out.
+    alone, so they are left out, unless one is still to be chosen.
     """
-    return _digest(_canonical(replace(job, crib=(), effort=1), frozenset({"digest"})))
+    used = job if job.open_passes else replace(job, crib=())
+    return _digest(_canonical(replace(used, effort=1), frozenset({"digest"})))
 
 
 def _digest(value: object) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Collection, Mapping, Sequence
 
 from compiler.diagnostics import Label, Span
 from compiler.geometry import Point
-from compiler.job import CuttingGiven, Entry, Pass, Tool
+from compiler.job import AUTO, CuttingGiven, Entry, Pass, Tool
 from compiler.spec.models import passes as written
 from compiler.spec.models.amounts import OfDiameter
 from compiler.spec.models.passes import Cutting, PassItem
@@ -21,7 +21,8 @@ def passes_of(
     regions: Collection[str],
     place: Place,
 ) -> tuple[Pass, ...]:
-    """The passes in cutting order; names that point nowhere are reported (E201, E202, E206, E208).
+    """The passes in cutting order; names that point nowhere are reported (E201, E202, E206, E208),
+    and a drill that nobody names (E482).
 
     Args:
         said: As the author wrote them.
@@ -71,8 +72,15 @@ def _check_references(
     regions: Collection[str],
     place: Place,
 ) -> None:
-    if given.tool not in tools:
-        none = "write the tool under `tools`"
+    if given.tool == AUTO:
+        if isinstance(given, written.DrillHoles):
+            (place / "tool").report(
+                "E482",
+                "a drill can't be chosen: its diameter is the hole's",
+                "name the drill, as `tool: T1`",
+            )
+    elif given.tool not in tools:
+        none = "write the tool under `tools`, or say `tool: auto`"
         (place / "tool").unknown("E201", "tool", given.tool, tools, none)
     known = dict.fromkeys(regions)
     for where, name in _each(place / "regions", given.regions):
@@ -106,6 +114,7 @@ def _pass(item: PassItem, name: str, tool: Tool | None, place: Place) -> Pass:
         pattern=given.pattern,
         axial_depth=_maybe(given.axial_depth),
         radial_depth=_radial_depth(given.radial_depth, tool),
+        radial_share=_radial_share(given),
         engagement=_maybe(given.engagement),
         wall_allowance=None if allowance is None else _maybe(allowance.wall),
         floor_allowance=None if allowance is None else _maybe(allowance.floor),
@@ -134,6 +143,12 @@ def _radial_depth(said: float | None, tool: Tool | None) -> float | None:
     if isinstance(said, OfDiameter):
         return None if tool is None else said * tool.diameter
     return _maybe(said)
+
+
+def _radial_share(given: written.Pass) -> float | None:
+    """A percentage of a diameter that is not known before the cutter is chosen."""
+    said = given.radial_depth
+    return float(said) if isinstance(said, OfDiameter) and given.tool == AUTO else None
 
 
 def _entry(said: written.Entry | None) -> Entry:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from compiler.diagnostics import Outcome, Severity, Span, has_errors
 from compiler.geometry import Region
 from compiler.job import (
+    AUTO,
     Heights,
     Inspection,
     Job,
@@ -60,6 +61,7 @@ def resolve(said: written.Job, shop: ShopFile, place: Place, file: str) -> Outco
     passes = passes_of(said.passes, by_name, said.keep_regions, place / "passes")
     stock = stock_of(said.stock, regions, place / "stock")
     workholding = _workholding(said.workholding, place / "workholding")
+    _report_no_choice(said, shop, place)
     datum = datum_of(said.datum, stock, regions, place / "datum")
     if not has_errors(place.findings):
         _report_unused(said, place)  # with a faulty reference, the tool meant may be this one
@@ -203,8 +205,23 @@ def _general_tolerance(said: str | float | None) -> ToleranceClass | float | Non
     return _maybe(said)
 
 
+def _report_no_choice(said: written.Job, shop: ShopFile, place: Place) -> None:
+    """Passes that leave their cutter to a crib that is not there."""
+    if said.tools or shop.crib:
+        return
+    for i, item in enumerate(said.passes):
+        if item.given.tool == AUTO:
+            (place / "passes" / i / item.kind / "tool").report(
+                "E483",
+                "there is no cutter to choose from",
+                "name a shop file with a crib by `shop`, or write cutters under `tools`",
+            )
+
+
 def _report_unused(said: written.Job, place: Place) -> None:
     used = {item.given.tool for item in said.passes}
+    if AUTO in used:  # all of them are to choose from
+        return
     for name in said.tools:
         if name not in used:
             here = place / "tools" / name

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from pydantic import BaseModel
 
 from compiler.diagnostics import Span
-from compiler.job import Tool
+from compiler.job import AUTO, Tool
 from compiler.spec import builtin
 from compiler.spec.families.origins import Origins
 from compiler.spec.load import Loaded
@@ -27,6 +27,7 @@ from compiler.units.number import Units
 DEFAULT = "default"
 BUILT_IN = "built in"
 FROM_NAME = "from the tool's name"
+CHOSEN = "chosen from the crib"
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,9 +92,9 @@ def resolved(loaded: Loaded) -> Branch:
     shop = View(loaded.shop.units, units, loaded.origins)
     tree["machine"] = _machine(loaded, tree["machine"], shop)
     tree["material"] = _material(loaded, tree["material"], shop)
-    tree["tools"] = {
-        name: _tool(loaded, name, branch, shop) for name, branch in _branch(tree, "tools").items()
-    }
+    said = _branch(tree, "tools")
+    tree["tools"] = {tool.name: _tool(loaded, tool, said, shop) for tool in loaded.job.tools}
+    _show_choices(loaded, tree)
     _show_defaults(loaded, tree)
     return tree
 
@@ -126,11 +127,24 @@ def _from_shop(loaded: Loaded, group: str, name: str, view: View) -> Branch:
     return {key: value for key, value in tree.items() if key != "name"}
 
 
-def _tool(loaded: Loaded, name: str, said: Tree, view: View) -> Branch:
+def _show_choices(loaded: Loaded, tree: Branch) -> None:
+    """The cutters that were chosen, in place of `auto`."""
+    passes = tree["passes"]
+    assert isinstance(passes, list)
+    for item, asked in zip(passes, loaded.job.passes, strict=True):
+        assert isinstance(item, dict)
+        keys = _branch(item, asked.kind)
+        said = keys["tool"]
+        if isinstance(said, Leaf) and said.value == AUTO and not asked.is_open:
+            keys["tool"] = Leaf(asked.tool, asked.tool, f"{CHOSEN}, {said.set_by}")
+
+
+def _tool(loaded: Loaded, tool: Tool, said: Branch, view: View) -> Branch:
     """A tool with its cutter written out, its numbers, and the dimensions that were defaults."""
-    assert isinstance(said, dict)
-    tool = loaded.job.tool(name)
-    own = {key: value for key, value in said.items() if key != "crib"}
+    name = tool.name
+    written = said.get(name, {})
+    assert isinstance(written, dict)
+    own = {key: value for key, value in written.items() if key != "crib"}
     base = _from_shop(loaded, "crib", tool.crib, view) if tool.crib else {}
     both: Branch = {**base, **own}
     for key in ("number", "length_offset", "diameter_offset"):

@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Collection, Mapping
+from dataclasses import replace
 
 from compiler.diagnostics import Label
-from compiler.job import Holder, Tool
+from compiler.job import AUTO, Holder, Tool
 from compiler.spec.models.tools import CribTool, Cutter, JobTool
 from compiler.spec.place import Place
 from compiler.spec.shop import ShopFile
@@ -21,8 +22,15 @@ _T_NAME = re.compile(r"[Tt]0*([1-9][0-9]{0,3})")
 
 
 def tools_of(said: Mapping[str, JobTool], shop: ShopFile, place: Place) -> tuple[Tool, ...]:
-    """The tools in order of their numbers; what can't be followed is reported (E205, E207)."""
+    """The tools in order of their numbers; what can't be kept is reported (E205, E207, E481)."""
     written: dict[str, CribTool] = {}
+    if AUTO in said:
+        (place / AUTO).report(
+            "E481",
+            "a tool can't be called `auto`",
+            "give it another name, as `T1`: `tool: auto` leaves the choice to the crib",
+            span=(place / AUTO).key_span,
+        )
     for name, tool in said.items():
         if tool.crib is None:
             written[name] = tool
@@ -41,10 +49,14 @@ def tools_of(said: Mapping[str, JobTool], shop: ShopFile, place: Place) -> tuple
 
 
 def crib_of(shop: ShopFile, used: Collection[Tool], place: Place) -> tuple[Tool, ...]:
-    """The shop's cutters that the job does not use, by their names in the crib, largest first."""
+    """The shop's cutters that the job does not use, by their names in the crib, largest first.
+
+    Their number is what the crib says, else 0. Their places are those in the shop file.
+    """
     taken = {tool.crib for tool in used}
+    shelf = place if shop.tree is None else replace(place, root=shop.tree, path=("crib",))
     found = [
-        _tool(name, source, source, source.number or 1, place)
+        _tool(name, source, source, source.number or 0, shelf / name)
         for name, source in shop.crib.items()
         if name not in taken
     ]

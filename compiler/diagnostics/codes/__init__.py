@@ -6,6 +6,7 @@ mirrors them for warnings.
 """
 
 from compiler.diagnostics.codes import (
+    choosing,
     drawings,
     evidence,
     families,
@@ -24,6 +25,7 @@ CODES: dict[str, CodeInfo] = {
     **references.CODES,
     **geometry.CODES,
     **planning.CODES,
+    **choosing.CODES,
     **evidence.CODES,
     **files.CODES,
     **drawings.CODES,

@@ -178,8 +178,9 @@ class JobBody(Model):
     keep_regions: Annotated[dict[Name, KeepRegion], Field(min_length=1)] = Field(
         description="What must be left standing, by name; at least one."
     )
-    tools: Annotated[dict[Name, JobTool], Field(min_length=1)] = Field(
-        description="What this job cuts with, by name, as T1."
+    tools: dict[Name, JobTool] = Field(
+        {},
+        description="What this job cuts with, by name, as T1; passes with `tool: auto` need none.",
     )
     passes: Annotated[tuple[PassItem, ...], Field(min_length=1, max_length=200)] = Field(
         description="What is done, in cutting order."

@@ -88,7 +88,11 @@ class Pass(Model):
     name: Name | None = Field(
         None, description="For `after` and overrides to point at; default the kind and its number."
     )
-    tool: Name = Field(description="Which of the job's tools cuts.", examples=["T1"])
+    tool: Name = Field(
+        description="Which of the job's tools cuts; `auto`: the cutter of the job or of the crib "
+        "with which the job is shortest.",
+        examples=["T1", "auto"],
+    )
     to: LengthValue | None = Field(
         None, description="Z of the floor; default the deepest `to` before it."
     )

@@ -1,0 +1,40 @@
+"""How long a program keeps the machine, read as its control would read it; nothing is cut."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from compiler.job.model import Job, Machine
+from compiler.judge.wear import wear_offsets
+from compiler.plan.model import OperationList
+from compiler.read import Dialect, Motion, read
+from compiler.simulate import motion_times, total_time
+
+
+def dialect_of(job: Job) -> Dialect:
+    """What the job's control takes beyond NISTIR 6556."""
+    style = job.machine.program
+    return Dialect(
+        semicolons=style.comments == "semicolon",
+        program_numbers=style.program_number is not None,
+    )
+
+
+def clocked(motions: Sequence[Motion], machine: Machine) -> list[float]:
+    """Seconds of each motion at the machine's rates."""
+    return motion_times(
+        motions,
+        rapid=machine.rapid,
+        acceleration=machine.acceleration,
+        most_feed=machine.max_feed,
+    )
+
+
+def time_of_text(text: str, job: Job, plan: OperationList) -> float | None:
+    """Seconds of the whole program, tool changes included; None for a text that is refused."""
+    offsets = {offset.number: 0.0 for offset in wear_offsets(job, plan)}
+    program = read(text, dialect=dialect_of(job), offsets=offsets).value
+    if program is None:
+        return None
+    seconds = clocked(program.motions, job.machine)
+    return total_time(seconds, program.blocks, change_time=job.machine.change_time)
