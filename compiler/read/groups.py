@@ -3,6 +3,7 @@
 G codes are kept as ten times the number, as the report does: 383 is no code, 591 is G59.1.
 """
 
+from compiler.read.model import WHOLE
 from compiler.read.refusal import RefusalError
 
 MOTION = frozenset({0, 10, 20, 30, 382, 800, *range(810, 900, 10)})
@@ -59,8 +60,6 @@ REFUSED: dict[int, str] = {
     930: "G93 gives feeds as inverse time; programs here feed per minute",
 }
 REFUSED_M: dict[int, str] = {60: "M60 shuttles pallets, and the part with them"}
-# How near to a whole number a value must be that has to be one (sec. 3.3.2.1).
-WHOLE = 0.0001
 
 
 def whole(letter: str, value: float, *, least: int = 0) -> int:

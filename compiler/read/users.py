@@ -6,6 +6,7 @@ from compiler.read.refusal import RefusalError
 
 _ROTARY = "ABC"
 _OFF_FIRST = "switch the compensation off by G40 first"
+_ALWAYS = frozenset("FSTXYZ")  # the block itself uses these, axis words below
 
 
 def check_users(words: dict[str, float], g: dict[str, int], state: State) -> None:
@@ -22,6 +23,8 @@ def check_users(words: dict[str, float], g: dict[str, int], state: State) -> Non
         raise RefusalError("axis words stand with G80, which moves nothing")
     arc = motion in (20, 30) and (axes or "motion" in g) and one_shot is None
     cycle = motion in CYCLES and axes and one_shot is None
+    if words.keys() <= _ALWAYS:
+        return
     users: dict[str, bool] = {
         "D": g.get("cutter compensation") in (410, 420),
         "H": g.get("length offset") == 430,

@@ -87,25 +87,32 @@ class Front:
         # in cells from the first centre, the rim turned into the direction of travel
         ahead = (radius / g.pitch) * np.exp(1j * heading)
         rim = ahead[:, None] * _RIM
-        fx = rim.real + ((x - g.x0) / g.pitch)[:, None]
-        fy = rim.imag + ((y - g.y0) / g.pitch)[:, None]
-        return _positive_share(self._read(fx, fy) - np.float32(_LEAST)) * math.pi
+        rim += (((x - g.x0) + 1j * (y - g.y0)) / g.pitch)[:, None]
+        values = self._read(rim.real, rim.imag)
+        values -= np.float32(_LEAST)
+        return _positive_share(values) * math.pi
 
     def _read(self, fx: npt.NDArray[np.float64], fy: npt.NDArray[np.float64]) -> F32:
         """Bilinear, at places in cells; those off the grid read as its border, which is air."""
-        nx = self.grid.nx
-        np.clip(fx, 0.0, nx - 1.001, out=fx)
-        np.clip(fy, 0.0, self.grid.ny - 1.001, out=fy)
-        i, j = fx.astype(np.intp), fy.astype(np.intp)
-        u, v = (fx - i).astype(np.float32), (fy - j).astype(np.float32)
+        nx, ny = self.grid.nx, self.grid.ny
+        fx = np.minimum(np.maximum(fx, 0.0), nx - 1.001)
+        fy = np.minimum(np.maximum(fy, 0.0), ny - 1.001)
+        at = fy.astype(np.intp)
+        fy -= at
+        i = fx.astype(np.intp)
+        fx -= i
+        at *= nx
+        at += i
+        u = fx.astype(np.float32)
         flat = self.field.reshape(-1)
-        j *= nx
-        j += i
-        low, c = flat.take(j), flat.take(j + nx)
-        low += u * (flat.take(j + 1) - low)
-        c += u * (flat.take(j + (nx + 1)) - c)
-        value: F32 = low + v * (c - low)
-        return value
+        low = flat.take(at)
+        low += u * (flat[1:].take(at) - low)
+        high = flat[nx:].take(at)
+        high += u * (flat[nx + 1 :].take(at) - high)
+        high -= low
+        high *= fy.astype(np.float32)
+        high += low
+        return high
 
 
 def _positive_share(values: F32) -> npt.NDArray[np.float64]:
@@ -114,7 +121,9 @@ def _positive_share(values: F32) -> npt.NDArray[np.float64]:
     Between a and b that is (max(a, 0) + max(b, 0)) / (|a| + |b|): 1 or 0 where they agree in sign.
     """
     above = np.maximum(values, np.float32(0))
-    apart = np.abs(values) + np.float32(1e-12)
-    share = (above[:, :-1] + above[:, 1:]) / (apart[:, :-1] + apart[:, 1:])
+    apart = np.abs(values)
+    apart += np.float32(1e-12)
+    share = above[:, :-1] + above[:, 1:]
+    share /= apart[:, :-1] + apart[:, 1:]
     mean: npt.NDArray[np.float64] = share.mean(axis=1, dtype=np.float64)
     return mean

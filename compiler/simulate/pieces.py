@@ -14,25 +14,37 @@ SLOPE_STEP = 0.02
 def pieces(motion: Motion, radius: float) -> Iterator[tuple[Piece, float, float]]:
     """Pieces with the height of the tip over each (its lower end) and its plan length.
 
-    Arcs turn at most a third of pi at a time, and not beyond the tool's radius along the path
+    Arcs turn at most a third of a turn at a time, and not beyond the tool's radius along the path
     where they are tight, so that what a loop has just cleared counts for its next part. Long arcs
     and oblique lines are cut to a few radii: their windows would be mostly empty.
     """
-    start, end = motion.start, motion.end
-    drop = abs(end.z - start.z)
+    drop = abs(motion.end.z - motion.start.z)
     length = motion.plan_length
     steps = math.ceil(drop / SLOPE_STEP) if drop > 1e-9 and length > 1e-9 else 1
+    steps = max(steps, _windows(motion, radius))
+    if motion.centre is not None and motion.radius < 2 * radius:
+        steps = max(steps, math.ceil(length / radius))
+    for piece, from_z, to_z in _split(motion, steps):
+        yield piece, min(from_z, to_z), length / steps
+
+
+def slopes(motion: Motion, radius: float) -> Iterator[tuple[Piece, float, float]]:
+    """A slope's pieces with the heights of the tip at their starts and ends, in few windows."""
+    yield from _split(motion, _windows(motion, radius))
+
+
+def _windows(motion: Motion, radius: float) -> int:
+    """In how many pieces no window is too empty."""
+    start, end, length = motion.start, motion.end, motion.plan_length
     if motion.centre is not None:
-        turn = abs(motion.sweep)
-        steps = max(steps, math.ceil(turn / (math.pi / 3) - 1e-9), math.ceil(length / (4 * radius)))
-        if motion.radius < 2 * radius:
-            steps = max(steps, math.ceil(length / radius))
-    elif min(abs(end.x - start.x), abs(end.y - start.y)) > 2 * radius:
-        steps = max(steps, math.ceil(length / (6 * radius)))
-    yield from _split(motion, max(1, steps), length)
+        turns = math.ceil(abs(motion.sweep) / (math.tau / 3) - 1e-9)
+        return max(1, turns, math.ceil(length / (4 * radius)))
+    if min(abs(end.x - start.x), abs(end.y - start.y)) > 2 * radius:
+        return max(1, math.ceil(length / (6 * radius)))
+    return 1
 
 
-def _split(motion: Motion, steps: int, length: float) -> Iterator[tuple[Piece, float, float]]:
+def _split(motion: Motion, steps: int) -> Iterator[tuple[Piece, float, float]]:
     start, end, centre = motion.start, motion.end, motion.centre
     x, y = start.x, start.y
     sweep = motion.sweep
@@ -53,7 +65,7 @@ def _split(motion: Motion, steps: int, length: float) -> Iterator[tuple[Piece, f
             piece = Piece(x, y, nx, ny)
         else:
             piece = Piece(x, y, nx, ny, centre.x, centre.y, radius, motion.ccw)
-        yield piece, min(za, zb), length / steps
+        yield piece, za, zb
         x, y = nx, ny
 
 

@@ -15,11 +15,11 @@ import numpy.typing as npt
 from compiler.geometry import Arc, Region, Segment
 from compiler.job.model import Tool
 from compiler.read import Motion
-from compiler.simulate.distance import F32, Piece, last_over, squared
+from compiler.simulate.distance import F32, Piece, distances, last_over
 from compiler.simulate.front import LAG, RIM_STEP, Front
 from compiler.simulate.fronts import Fronts, Window
 from compiler.simulate.model import Cut, MotionFacts, Samples
-from compiler.simulate.pieces import direction, pieces
+from compiler.simulate.pieces import direction, pieces, slopes
 from compiler.simulate.profile import Profile, bands, profile_of
 from compiler.simulate.raster import AIR, Grid, inside
 
@@ -107,9 +107,9 @@ class _Remover:
         cuts = motion.kind != "rapid"
         if not (level and cuts) or self._turned(motion):
             self._fronts.settle()
-        slope = cuts and not level and motion.kind == "line" and motion.plan_length > 1e-6
+        slope = cuts and not level and motion.plan_length > 1e-6
         if slope and profile.is_flat:
-            self._ramp(index, motion, profile)
+            self._slope(index, motion, profile)
             self._arrive(motion, profile)
             return
         measured = cuts and level and tool.kind in _CYLINDERS
@@ -130,27 +130,20 @@ class _Remover:
     def _arrive(self, motion: Motion, profile: Profile) -> None:
         """The end of a slope or plunge clears a disc at the height it reached."""
         end = Piece(motion.end.x, motion.end.y, motion.end.x, motion.end.y)
-        window, d2 = self._distances(end, profile.radius + self._band(profile))
-        if window is not None and d2 is not None:
-            self._fronts.arrive(motion.end.z, window, np.sqrt(d2) - np.float32(profile.radius))
+        window, off = self._distances(end, profile.radius + self._band(profile))
+        if window is not None and off is not None:
+            self._fronts.arrive(motion.end.z, window, off - np.float32(profile.radius))
 
-    def _ramp(self, index: int, motion: Motion, profile: Profile) -> None:
-        """A straight slope by a flat end, in one go and exactly: each cell by its lowest moment."""
-        piece = Piece(motion.start.x, motion.start.y, motion.end.x, motion.end.y)
-        window, d2 = self._distances(piece, profile.radius)
-        if window is None or d2 is None:
-            return
-        drop = motion.end.z - motion.start.z
-        at = last_over(
-            piece,
-            self._xs[window[1]],
-            self._ys[window[0]],
-            profile.radius,
-            down=drop < 0,
-        )
-        floor = np.float32(motion.start.z) + at * np.float32(drop / motion.plan_length)
-        low = min(motion.start.z, motion.end.z)
-        self._take_off(index, window, d2, floor, low, profile, cuts=True)
+    def _slope(self, index: int, motion: Motion, profile: Profile) -> None:
+        """A ramp or helix by a flat end, exactly: each cell by its lowest moment."""
+        for piece, from_z, to_z in slopes(motion, profile.radius):
+            window, off = self._distances(piece, profile.radius)
+            if window is None or off is None:
+                continue
+            xs, ys = self._xs[window[1]], self._ys[window[0]]
+            at = last_over(piece, xs, ys, profile.radius, down=to_z < from_z)
+            floor = np.float32(from_z) + at * np.float32((to_z - from_z) / piece.length)
+            self._take_off(index, window, off, floor, min(from_z, to_z), profile, cuts=True)
 
     def _meet_bands(self, index: int, motion: Motion, tool: Tool, low: float) -> None:
         """Notes where shank or holder meet the stock, as it stands before the motion.
@@ -164,12 +157,10 @@ class _Remover:
             if low + band.above >= self._top or reach <= tool.radius:
                 continue
             for piece, z, _ in pieces(motion, tool.radius):
-                window, d2 = self._distances(piece, reach)
-                if window is None or d2 is None:
+                window, off = self._distances(piece, reach)
+                if window is None or off is None:
                     continue
-                near = (d2 <= np.float32(reach * reach)) & (
-                    d2 > np.float32((tool.radius + pitch) ** 2)
-                )
+                near = (off <= np.float32(reach)) & (off > np.float32(tool.radius + pitch))
                 over = float(np.max(self._heights[window], where=near, initial=AIR))
                 by = over - z - band.above
                 if by > max(_SKIN, self._contacts.get(index, ("", 0.0))[1]):
@@ -187,25 +178,24 @@ class _Remover:
     ) -> None:
         """Takes one piece off the heights, and notes what it met; measures before it sweeps."""
         reach = profile.radius + (self._band(profile) if front is not None else 0.0)
-        window, d2 = self._distances(piece, reach)
-        if d2 is None or window is None:
+        window, off = self._distances(piece, reach)
+        if off is None or window is None:
             return
         floor: F32 | np.float32 = np.float32(z)
         if not profile.is_flat:
-            r2 = np.float32(profile.radius**2)
-            floor = np.float32(z) + profile.rise(np.sqrt(np.minimum(d2, r2)))
-        met = self._take_off(index, window, d2, floor, z, profile, cuts)
+            floor = np.float32(z) + profile.rise(np.minimum(off, np.float32(profile.radius)))
+        met = self._take_off(index, window, off, floor, z, profile, cuts)
         if front is not None:
             if met and length > 1e-9:
                 self._measure(index, piece, length, profile.radius, front)
-            distance = np.sqrt(d2) - np.float32(profile.radius)
-            front.add(window, distance, length, LAG * profile.radius)
+            off -= np.float32(profile.radius)
+            front.add(window, off, length, LAG * profile.radius)
 
     def _take_off(
         self,
         index: int,
         window: Window,
-        d2: F32,
+        off: F32,
         floor: F32 | np.float32,
         z: float,
         profile: Profile,
@@ -213,45 +203,45 @@ class _Remover:
     ) -> bool:
         """Lowers a window to `floor` within the tool's radius; a rapid only notes what it meets.
 
-        Returns whether there was anything to meet.
+        `off` mm from the tool's path. Returns whether there was anything to meet.
         """
         part = self._heights[window]
         cut = part > floor + np.float32(_SKIN)
-        cut &= d2 <= np.float32(profile.radius**2)
-        at = np.flatnonzero(cut)
-        if not at.size:
+        cut &= off <= np.float32(profile.radius)
+        old = part[cut]
+        if not old.size:
             return False
-        rows, columns = np.divmod(at, part.shape[1])
-        old = part[rows, columns]
         facts = self._facts
-        facts.depth[index] = max(facts.depth[index], float(old.max()) - z)
+        new = floor[cut] if isinstance(floor, np.ndarray) else floor
+        met = float((old - new).max() if profile.is_flat else old.max() - z)
+        facts.depth[index] = max(facts.depth[index], met)
         if not facts.touched[index]:
             # a rapid may not even graze; a fed move may run along a wall that is cut to size
-            off = self._grid.pitch if cuts else _GRAZE
-            well = max(0.0, profile.radius - off) ** 2
-            deep = np.flatnonzero(d2[rows, columns] <= well)
-            if deep.size:
-                first = deep[0]
+            well = profile.radius - (self._grid.pitch if cuts else _GRAZE)
+            deep = cut & (off <= np.float32(max(0.0, well)))
+            first = int(deep.argmax())
+            row, column = divmod(first, deep.shape[1])
+            if deep[row, column]:
                 facts.touched[index] = True
-                facts.touch_x[index] = self._xs[window[1].start + columns[first]]
-                facts.touch_y[index] = self._ys[window[0].start + rows[first]]
+                facts.touch_x[index] = self._xs[window[1].start + column]
+                facts.touch_y[index] = self._ys[window[0].start + row]
         if cuts:
-            new = floor[rows, columns] if isinstance(floor, np.ndarray) else floor
             stays = np.maximum(new, np.float32(self._bottom))
             volume = float((old - stays).sum(dtype=np.float64)) * self._grid.pitch**2
             facts.removed[index] += volume
-            part[rows, columns] = np.where(new <= self._bottom, AIR, new)
+            part[cut] = np.where(new <= self._bottom, AIR, new)
         return True
 
     def _distances(self, piece: Piece, reach: float) -> tuple[Window | None, F32 | None]:
-        """The window that a piece reaches and squared distances there; None off the stock."""
+        """The window that a piece reaches and distances there; None off the stock."""
         low_x, low_y, high_x, high_y = piece.bounds
         i0, i1, j0, j1 = self._grid.window(
             low_x - reach, low_y - reach, high_x + reach, high_y + reach
         )
         if i0 >= i1 or j0 >= j1:
             return None, None
-        return (slice(j0, j1), slice(i0, i1)), squared(piece, self._xs[i0:i1], self._ys[j0:j1])
+        window = (slice(j0, j1), slice(i0, i1))
+        return window, distances(piece, self._xs[i0:i1], self._ys[j0:j1], reach)
 
     def _band(self, profile: Profile) -> float:
         """How far beyond the rim a front must be known: cells read, and steps along the rim."""
@@ -283,13 +273,12 @@ class _Remover:
     def _stock_field(self, stock: Region, solid: npt.NDArray[np.bool_]) -> F32:
         """Signed distance to the stock's outline: exact near it, a large value elsewhere."""
         far = np.float32(max(4 * self._grid.pitch, _OUTLINE_BAND))
-        near = np.full(solid.shape, far * far, dtype=np.float32)
+        distance = np.full(solid.shape, far, dtype=np.float32)
         for segment in stock.segments():
             for piece in _as_pieces(segment):
-                window, d2 = self._distances(piece, float(far))
-                if window is not None and d2 is not None:
-                    np.minimum(near[window], d2, out=near[window])
-        distance = np.sqrt(near)
+                window, off = self._distances(piece, float(far))
+                if window is not None and off is not None:
+                    np.minimum(distance[window], off, out=distance[window])
         field: F32 = np.where(solid, distance, -distance)
         # beyond the band only the sign counts, but sweeps must be able to lower it
         field[solid & (distance >= far)] = np.float32(1e3)

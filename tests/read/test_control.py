@@ -134,3 +134,12 @@ def test_tiny_program_end_to_end() -> None:
         motion="G1", units="mm", spindle="cw", rpm=500, feed=50
     )
     assert START.units == "mm"
+
+
+def test_a_word_near_enough_to_its_code_is_found_as_that_code() -> None:
+    # sec. 3.3.2.1: within 0.0001 of a whole number is that number, and the control obeys it
+    program = take("T1 M6.00005", "M3.00004 S1000").value
+    assert program is not None
+    assert any(block.says("M", 6) for block in program.blocks)
+    assert any(block.says("M", 3) for block in program.blocks)
+    assert not any(block.says("M", 6.001) for block in program.blocks)

@@ -1,0 +1,120 @@
+"""Measure the evidence: reading, cutting and judging a program. Run by name, no part of the suite.
+
+    python tests/benchmarks/evidence.py [SPEC ... | bosses60 | bosses240 | growth]
+
+All example jobs, the plate of 60 bosses and the growth to 240 where nothing is named. For each:
+motions, pieces swept, the raster's cells, the least processor time of some runs (this process
+alone), and where it goes.
+"""
+
+from __future__ import annotations
+
+import math
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "benchmarks")]
+
+import plates  # noqa: E402
+
+from compiler.judge import judge  # noqa: E402
+from compiler.judge.judge import make_case  # noqa: E402
+from compiler.read import read  # noqa: E402
+from compiler.road import Journey, prove_job  # noqa: E402
+from compiler.simulate.pieces import pieces  # noqa: E402
+
+RUNS = 5
+PLATE = """spec: job/1
+name: bosses
+units: inch
+shop: shop.yaml
+machine:
+  axes: {{x: 40, y: 30, z: 20}}
+  spindle: {{max_rpm: 6000, power: 3 hp}}
+  feed: {{max: 150}}
+material: aluminium_6061
+stock: {{outline: {{rectangle: {{from: [0, 0], to: [{width}, {depth}]}}}}, thickness: 0.75}}
+datum: {{at: stock lower_left}}
+workholding: {{method: Clamped, lowest_cut: -0.45}}
+keep_regions:
+{regions}
+tools: {{T1: {{crib: em_500_3fl}}}}
+passes:
+  - rough: {{tool: T1, to: -0.3, pattern: constant_engagement, engagement: 75}}
+  - finish_walls: {{tool: T1}}
+"""
+
+
+def bosses(columns: int, rows: int) -> Journey:
+    """The plate of `plates.bosses` as a job, proven."""
+    _, standing = plates.bosses(columns, rows)
+    regions = []
+    for k, disc in enumerate(standing.geoms):
+        x, y = (value / plates.INCH for value in (disc.centroid.x, disc.centroid.y))
+        radius = (disc.bounds[2] - disc.bounds[0]) / 2 / plates.INCH
+        regions.append(f"  b{k}: {{circle: {{centre: [{x:.4f}, {y:.4f}], radius: {radius:.4f}}}}}")
+    text = PLATE.format(width=1.2 * columns, depth=2 * rows, regions="\n".join(regions))
+    with tempfile.TemporaryDirectory() as folder:
+        shop = (ROOT / "specs" / "shop.yaml").read_text(encoding="utf-8")
+        (Path(folder) / "shop.yaml").write_text(shop, encoding="utf-8")
+        spec = Path(folder) / "bosses.yaml"
+        spec.write_text(text, encoding="utf-8")
+        return prove_job(spec, Path(folder))
+
+
+def report(name: str, road: Journey) -> float:
+    """Prints a line; the seconds of the whole evidence."""
+    if not (road.job and road.part and road.plan and road.motions and road.written and road.case):
+        print(f"{name:24} no program: {[f.message for f in road.findings][:2]}")
+        return math.nan
+    text, owner = road.written.text, road.written.line_owner
+    given = {"job": road.job, "part": road.part, "plan": road.plan, "motions": road.motions}
+    best = {"reading": math.inf, "cutting": math.inf, "all": math.inf}
+    for _ in range(RUNS):
+        start = time.process_time()
+        program = read(text).value
+        assert program is not None
+        best["reading"] = min(best["reading"], time.process_time() - start)
+        start = time.process_time()
+        make_case(**given, program=program, line_owner=owner)
+        best["cutting"] = min(best["cutting"], time.process_time() - start)
+        start = time.process_time()
+        judge(**given, text=text, line_owner=owner)
+        best["all"] = min(best["all"], time.process_time() - start)
+    low = [
+        (motion, tool)
+        for motion, tool in zip(road.case.motions, road.case.tools, strict=True)
+        if tool is not None and min(motion.start.z, motion.end.z) < road.part.stock_top
+    ]
+    swept = sum(1 for motion, tool in low for _ in pieces(motion, tool.radius))
+    grid = road.case.cut.grid
+    rest = best["all"] - best["reading"] - best["cutting"]
+    print(
+        f"{name:24} {len(road.case.motions):6} motions {swept:6} pieces "
+        f"{grid.nx * grid.ny / 1e6:6.2f} Mcells of {grid.pitch:.3f} mm  "
+        f"reading {best['reading']:.3f}  cutting {best['cutting']:.3f}  judging {rest:.3f}  "
+        f"evidence {best['all']:.3f} s, {1e6 * best['all'] / max(swept, 1):.0f} us a piece",
+        flush=True,
+    )
+    return best["all"]
+
+
+def main(names: list[str]) -> None:
+    """The named ones, or everything."""
+    every = [str(path) for path in sorted((ROOT / "specs").glob("*.yaml")) if path.stem != "shop"]
+    for name in names or [*every, "growth"]:
+        if name == "growth":
+            seconds = [report(f"bosses{c * r}", bosses(c, r)) for c, r in ((10, 6), (20, 12))]
+            exponent = math.log(seconds[1] / seconds[0]) / math.log(4)
+            print(f"from 60 to 240 bosses: exponent {exponent:.2f}")
+        elif name.startswith("bosses"):
+            report(name, bosses(*((20, 12) if name == "bosses240" else (10, 6))))
+        else:
+            report(Path(name).stem, prove_job(Path(name).resolve(), ROOT))
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
