@@ -6,13 +6,18 @@ as they are done, each with its number.
 
 from __future__ import annotations
 
+import multiprocessing
 import os
+import threading
+import time
 from collections.abc import Callable, Iterable, Iterator
+from functools import lru_cache
 from typing import Any, TypeVar
 
 from compiler.commands.fresh import tool_digest
 
 T = TypeVar("T")
+WATCH = 1.0  # s between looks for the parent
 Task = tuple[int, tuple[Any, ...]]  # its number, and what the function is given
 
 
@@ -135,4 +140,24 @@ def _run(parallel: Any, work: Callable[..., T], tasks: Iterable[Task]) -> Iterat
 
 
 def _numbered(work: Callable[..., T], number: int, given: tuple[Any, ...]) -> tuple[int, T]:
+    """What a worker does. On a cluster it is no child of ours, and stays."""
+    if "loky" in multiprocessing.current_process().name.lower():
+        _end_with_parent()
     return number, work(*given)
+
+
+@lru_cache(maxsize=1)
+def _end_with_parent() -> None:
+    """From now on this worker ends when the process that started it is gone: one that was killed
+    can't tell its workers to go, and they would wait for work for ever.
+    """
+    if os.name != "posix":  # elsewhere the system ends them with their pipes
+        return
+    parent = os.getppid()
+
+    def watch() -> None:
+        while os.getppid() == parent:
+            time.sleep(WATCH)
+        os._exit(1)
+
+    threading.Thread(target=watch, daemon=True).start()

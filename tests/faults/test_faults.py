@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 from conftest import ROOT
-from kills import kill_many
+from kills import builder, kill_many
 from tree_of_rings import bytes_of, rings, table
 
 from compiler.commands import outputs, whole
@@ -288,6 +288,38 @@ def test_a_process_that_is_ended_costs_its_own_job_only() -> None:
     tasks = [(number, (number,)) for number in range(8)]
     found = dict(side_by_side(doomed, tasks, count=2))
     assert found == {n: None if n == 3 else n * n for n in range(8)}
+
+
+def test_workers_go_with_a_killed_build(tmp_path: Path) -> None:
+    """Only the first process is killed; those that it started end by themselves."""
+    if not Path("/proc").is_dir():
+        pytest.skip("children are told by /proc")
+    folder = rings(tmp_path / "rings", 8)
+    work = builder(folder)
+    deadline = time.monotonic() + 60
+    while not list((folder / "out").glob("*.nc")) and time.monotonic() < deadline:
+        time.sleep(0.01)
+    started = group(work.pid)
+    assert len(started) >= 3  # two workers and their first process
+    work.kill()
+    work.wait()
+    deadline = time.monotonic() + 30
+    while group(work.pid) and time.monotonic() < deadline:
+        time.sleep(0.1)
+    assert group(work.pid) == []
+
+
+def group(number: int) -> list[int]:
+    """The processes of a group that still run."""
+    found = []
+    for stat in Path("/proc").glob("[0-9]*/stat"):
+        try:
+            words = stat.read_text().rpartition(")")[2].split()
+        except OSError:
+            continue
+        if int(words[2]) == number and words[0] != "Z":
+            found.append(int(stat.parent.name))
+    return found
 
 
 def test_a_lost_process_is_told(changed: tuple[Path, dict[str, bytes]], standproud, monkeypatch):
