@@ -18,6 +18,7 @@ CoolantKind = Literal["flood", "mist", "air", "none"]
 PassKind = Literal["face", "rough", "rest", "finish_floor", "finish_walls", "drill", "break_edges"]
 Pattern = Literal["direction_parallel", "contour_parallel", "constant_engagement"]
 Direction = Literal["climb", "conventional", "both"]
+DrillCycle = Literal["spot", "plain", "peck", "chip_break"]
 ToleranceClass = Literal["f", "m", "c", "v"]  # ISO 2768-1: fine, medium, coarse, very coarse
 
 AUTO = "auto"
@@ -51,6 +52,9 @@ class ProgramStyle:
     program_number: int | None = None
     max_line_length: int = 80
     length_offset: bool = True
+    helices: Literal["arcs", "lines"] = "arcs"
+    cycles: Literal["expanded", "canned"] = "expanded"
+    dwell: Literal["p_seconds", "p_milliseconds", "x_seconds"] = "p_seconds"
     opening: tuple[str, ...] = ()
     closing: tuple[str, ...] = ()
 
@@ -265,8 +269,9 @@ class Pass:
     compensation: Literal["none", "control"] = "none"  # finish_walls
     wear_range: float | None = None  # finish_walls: how far the control's offset may be set from 0
     at: tuple[Point, ...] = ()  # drill
-    cycle: Literal["plain", "peck", "chip_break"] = "plain"  # drill
+    cycle: DrillCycle = "plain"  # drill
     peck: float | None = None  # drill
+    dwell: float | None = None  # drill: s at the bottom
     width: float | None = None  # break_edges
     about: str = ""
     origin: Span
@@ -315,6 +320,14 @@ class Job:
     def open_passes(self) -> tuple[Pass, ...]:
         """The passes whose cutter is still to be chosen from the crib."""
         return tuple(asked for asked in self.passes if asked.is_open)
+
+    @property
+    def lowest_drilled(self) -> float:
+        """Z that drills may come down to, mm: as the holding says, through the stock where it says
+        so; else the stock's underside.
+        """
+        given = self.workholding.lowest_cut
+        return self.stock.bottom if given is None else given
 
     def tool(self, name: str) -> Tool:
         """The tool of that name. Raises KeyError for none; `resolve` has checked that."""

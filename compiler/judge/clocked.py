@@ -11,15 +11,6 @@ from compiler.read import Dialect, Motion, read
 from compiler.simulate import motion_times, total_time
 
 
-def dialect_of(job: Job) -> Dialect:
-    """What the job's control takes beyond NISTIR 6556."""
-    style = job.machine.program
-    return Dialect(
-        semicolons=style.comments == "semicolon",
-        program_numbers=style.program_number is not None,
-    )
-
-
 def clocked(motions: Sequence[Motion], machine: Machine) -> list[float]:
     """Seconds of each motion at the machine's rates."""
     return motion_times(
@@ -33,7 +24,7 @@ def clocked(motions: Sequence[Motion], machine: Machine) -> list[float]:
 def time_of_text(text: str, job: Job, plan: OperationList) -> float | None:
     """Seconds of the whole program, tool changes included; None for a text that is refused."""
     offsets = {offset.number: 0.0 for offset in wear_offsets(job, plan)}
-    program = read(text, dialect=dialect_of(job), offsets=offsets).value
+    program = read(text, dialect=Dialect.of(job.machine.program), offsets=offsets).value
     if program is None:
         return None
     seconds = clocked(program.motions, job.machine)

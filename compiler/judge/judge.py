@@ -16,7 +16,7 @@ from compiler import __version__
 from compiler.diagnostics import Diagnostic, Label, Outcome, Span
 from compiler.job.model import Job
 from compiler.judge.case import Case, profiles_of, tool_in_spindle, tracks_of
-from compiler.judge.clocked import clocked, dialect_of
+from compiler.judge.clocked import clocked
 from compiler.judge.facts import operation_facts
 from compiler.judge.legs import ways
 from compiler.judge.model import Leftover, Obligation, Report
@@ -27,7 +27,7 @@ from compiler.judge.wear import at_both_ends, wear_offsets
 from compiler.motion import Motions
 from compiler.part.model import Part
 from compiler.plan.model import OperationList
-from compiler.read import Motion, Program, read
+from compiler.read import Dialect, Motion, Program, read
 from compiler.simulate import Cut, MotionFacts, choose_pitch, simulate, total_time
 
 
@@ -81,7 +81,7 @@ def examine(
     """
     wear = wear_offsets(job, plan)
     offsets = {offset.number: 0.0 for offset in wear}
-    program = read(text, dialect=dialect_of(job), offsets=offsets)
+    program = read(text, dialect=Dialect.of(job.machine.program), offsets=offsets)
     if program.value is None:
         return _unread(job, text, program.findings)
     if line_owner is None:
@@ -89,7 +89,7 @@ def examine(
     owned = line_owner
 
     def case_with(offsets: Mapping[int, float]) -> Outcome[Case]:
-        shifted = read(text, dialect=dialect_of(job), offsets=offsets)
+        shifted = read(text, dialect=Dialect.of(job.machine.program), offsets=offsets)
         if shifted.value is None:
             return Outcome(None, shifted.findings)
         return Outcome(

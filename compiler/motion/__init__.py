@@ -1,6 +1,7 @@
 """Motions between the planner and the control's text: values only, no planning."""
 
 from compiler.motion.model import (
+    Hole,
     Motions,
     Move,
     OperationPath,
@@ -13,6 +14,7 @@ from compiler.motion.model import (
 )
 
 __all__ = [
+    "Hole",
     "Motions",
     "Move",
     "OperationPath",

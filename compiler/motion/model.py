@@ -9,7 +9,7 @@ from enum import StrEnum
 from typing import Literal
 
 from compiler.geometry import Point
-from compiler.job.model import CoolantKind
+from compiler.job.model import CoolantKind, DrillCycle
 
 # To which side of travel the control shifts the path by an offset of its own (G41, G42).
 Side = Literal["left", "right"]
@@ -49,12 +49,16 @@ class Rapid:
 
 @dataclass(frozen=True, slots=True)
 class Straight:
-    """A fed straight line, `feed` in mm/min. `side`: the control compensates along it."""
+    """A fed straight line, `feed` in mm/min. `side`: the control compensates along it.
+
+    `dwell` is how long the tool stays at its end, s.
+    """
 
     to: Point3
     feed: float
     role: Role
     side: Side | None = None
+    dwell: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +80,21 @@ Move = Rapid | Straight | Turn
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Hole:
+    """One hole as a drilling cycle says it, in mm, mm/min and s. Its moves stand in the path too.
+
+    `retract` is the Z where feed begins and to which pecks go back, `bottom` that of the tip.
+    """
+
+    at: Point
+    retract: float
+    bottom: float
+    feed: float
+    peck: float = 0.0
+    dwell: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OperationPath:
     """All moves of one operation with one tool. The first move starts from anywhere at clearance.
 
@@ -88,6 +107,8 @@ class OperationPath:
     coolant: CoolantKind
     stop_before: bool
     moves: tuple[Move, ...]
+    cycle: DrillCycle | None = None  # of all its holes
+    holes: tuple[Hole, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,13 +9,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
+import shapely
 from shapely import Polygon
 
 from compiler.diagnostics import Diagnostic, Label, Outcome, Severity
 from compiler.geometry import EMPTY, Point
 from compiler.geometry.polygon import to_polygon
 from compiler.job.model import Job, Pass, Pattern
-from compiler.motion import Motions, Move, OperationPath
+from compiler.motion import Hole, Motions, Move, OperationPath
 from compiler.part.model import Part
 from compiler.paths import (
     break_edges,
@@ -26,7 +27,7 @@ from compiler.paths import (
 )
 from compiler.paths.approach import Scene
 from compiler.paths.bearing import borne_shares
-from compiler.paths.drill import drill
+from compiler.paths.drill import Drilling, drill, tip_depth
 from compiler.paths.leftovers import leftovers
 from compiler.paths.link import link
 from compiler.paths.pen import Pen
@@ -55,6 +56,10 @@ STRATEGIES: Mapping[Pattern, Callable[[Task], tuple[Stroke, ...]]] = {
 }
 
 
+# mm round a drill in which what is higher counts; less and a wall that is merely near would too
+BESIDE_HOLE = 0.2
+
+
 @dataclass(slots=True)
 class Work:
     """What cutting carries from one operation to the next."""
@@ -76,8 +81,13 @@ def cut(job: Job, part: Part, operations: OperationList) -> Outcome[Motions]:
     paths: list[OperationPath] = []
     findings: list[Diagnostic] = []
     for operation in operations.operations:
-        moves, found = _operation(work, passes[operation.id], operation)
-        findings += found
+        asked = passes[operation.id]
+        holes: tuple[Hole, ...] = ()
+        if operation.kind == "drill":
+            moves, holes = _drill(work, asked, operation)
+        else:
+            moves, found = _operation(work, asked, operation)
+            findings += found
         if moves:
             paths.append(
                 OperationPath(
@@ -87,6 +97,8 @@ def cut(job: Job, part: Part, operations: OperationList) -> Outcome[Motions]:
                     coolant=operation.coolant,
                     stop_before=operation.stop_before,
                     moves=tuple(moves),
+                    cycle=operation.cycle,
+                    holes=holes,
                 )
             )
     findings += uncut(job, work.uncut, work.ground)
@@ -98,8 +110,6 @@ def _operation(
     work: Work, asked: Pass, operation: Operation
 ) -> tuple[list[Move], list[Diagnostic]]:
     """The moves of one operation; the work's ground is what it leaves."""
-    if operation.kind == "drill":
-        return _drill(work, asked, operation), []
     if operation.kind == "break_edges":
         return _break_edges(work, asked, operation)
     pen, findings = Pen(), list[Diagnostic]()
@@ -127,14 +137,36 @@ def _operation(
     return pen.moves, findings
 
 
-def _drill(work: Work, asked: Pass, operation: Operation) -> list[Move]:
+def _drill(work: Work, asked: Pass, operation: Operation) -> tuple[list[Move], tuple[Hole, ...]]:
     """Holes at the pass's places, which the job gives in the drawing's coordinates."""
     pen, (level,) = Pen(), operation.levels
     tool = work.job.tool(operation.tool)
-    places = tuple(at.minus(work.job.datum.at) for at in asked.at)
-    bare = _bare_setting(work, operation, level)
-    drill(pen, asked, tool, places, bare)
-    return pen.moves
+    cycle = operation.cycle or "plain"
+    holes = []
+    for place in asked.at:
+        at = place.minus(work.job.datum.at)
+        begins = _highest_at(work, at, tool.radius, level.top_mm) + work.part.approach
+        holes.append((at, min(begins, work.part.clearance)))
+    found = drill(
+        pen,
+        Drilling(
+            cycle=cycle,
+            holes=holes,
+            bottom=tip_depth(level.bottom_mm, tool, cycle, work.job.units),
+            clearance=work.part.clearance,
+            feed=operation.cutting.feed_mm_min,
+            peck=operation.peck_mm,
+            dwell=operation.dwell_s,
+        ),
+    )
+    return pen.moves, found
+
+
+def _highest_at(work: Work, at: Point, radius: float, top: float) -> float:
+    """Z of the highest that stands under a drill and a little round it, mm; at most `top`."""
+    disc = shapely.Point(at).buffer(radius + BESIDE_HOLE)
+    heights = sorted({sweep.bottom for sweep in work.ground.sweeps if sweep.bottom < top})
+    return next((z for z in heights if not work.ground.at(z).intersects(disc)), top)
 
 
 def _break_edges(

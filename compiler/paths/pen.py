@@ -71,10 +71,10 @@ class Pen:
         if self._here().z > z + SAME:
             self.sink(z, feeds.entry, Role.PLUNGE)
 
-    def sink(self, z: float, feed: float, role: Role) -> None:
-        """Fed straight down (or up) to a height."""
+    def sink(self, z: float, feed: float, role: Role, dwell: float = 0.0) -> None:
+        """Fed straight down (or up) to a height; the tool stays there for `dwell` s."""
         here = self._here()
-        self._fed(Straight(Point3(here.x, here.y, z), feed, role))
+        self._fed(Straight(Point3(here.x, here.y, z), feed, role, dwell=dwell))
 
     def rise(self, z: float) -> None:
         """Straight up at rapid."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from compiler.diagnostics import Diagnostic, Label
 from compiler.job.model import Job, Pass, Tool
@@ -19,6 +20,16 @@ WIDTH = 0.25  # mm, where the author says none (common practice, no source)
 def depth_of(width: float, tool: Tool) -> float:
     """How far below the edge the tip runs, mm: the chamfer's own depth and a free tip."""
     return width / math.tan(tool.tip_angle / 2) + FREE_TIP
+
+
+def at_edge(asked: Pass, tool: Tool) -> Tool:
+    """The tool as a cutter of the diameter that it has where it breaks the edge.
+
+    The cone cuts near its tip, and chip load goes by the diameter there.
+    """
+    depth = depth_of(asked.width or WIDTH, tool)
+    wide = tool.tip_diameter + 2 * depth * math.tan(tool.tip_angle / 2)
+    return replace(tool, diameter=min(tool.diameter, wide))
 
 
 def edge_levels(part: Part, asked: Pass, tool: Tool) -> tuple[Level, ...]:

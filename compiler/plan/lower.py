@@ -13,9 +13,9 @@ from compiler.diagnostics import Diagnostic, Outcome, Span, has_errors
 from compiler.job.model import Direction, Job, Pass, Pattern, Tool
 from compiler.knowledge.cutting import axial_depth_for, work_out
 from compiler.part.model import Part
-from compiler.plan import choice, compensation, doubt, effort, fit, levels, refuse, sense
+from compiler.plan import choice, compensation, doubt, drilling, effort, fit, levels, refuse, sense
 from compiler.plan.choice import Choice
-from compiler.plan.edges import WIDTH, edge_levels, too_wide_an_edge
+from compiler.plan.edges import WIDTH, at_edge, edge_levels, too_wide_an_edge
 from compiler.plan.model import Cutting, Level, Operation, OperationList, SourcePlace
 from compiler.plan.tools import planned_tools
 from compiler.units.number import length
@@ -135,7 +135,7 @@ def _lower_pass(
     if asked.kind == "break_edges":
         findings += too_wide_an_edge(asked, tool, settled.floor, part, job)
     if asked.kind == "drill":
-        findings += refuse.no_holes(asked) + refuse.point_below(asked, tool, floor.value, part, job)
+        findings += refuse.no_holes(asked) + refuse.point_below(asked, tool, floor.value, job)
     if asked.kind == "face":
         findings += refuse.stands_above_face(asked, floor.value, part, job)
     axial = _axial_depth(job, asked, chosen)
@@ -244,6 +244,9 @@ def _operation(
         notes.append(f"{len(depths)} levels of at most {length(deepest, job.units)}")
     engagement = chosen.engagement.value
     cutting = _cutting(job, asked, chosen, deepest)
+    peck = drilling.peck(asked, chosen.tool, job)
+    dwell = drilling.dwell(asked, cutting.rpm)
+    notes += choice.reasons([peck, dwell])
     if asked.kind in choice.CLEARING:
         notes.append(choice.link_feed(job.machine, cutting.feed_mm_min, job.units).reason)
     return Operation(
@@ -269,6 +272,9 @@ def _operation(
         spring_passes=asked.spring_passes,
         compensation=asked.compensation,
         wear_range_mm=None if chosen.wear.value is None else _neat(chosen.wear.value),
+        cycle=asked.cycle if asked.kind == "drill" else None,
+        peck_mm=None if peck.value is None else _neat(peck.value),
+        dwell_s=dwell.value,
         after=_after_which(asked, settled),
         count=asked.count,
         cutting=cutting,
@@ -281,8 +287,9 @@ def _operation(
 
 
 def _cutting(job: Job, asked: Pass, chosen: Chosen, axial: float) -> Cutting:
+    tool = chosen.tool if asked.kind != "break_edges" else at_edge(asked, chosen.tool)
     data = work_out(
-        tool=chosen.tool,
+        tool=tool,
         material=job.material,
         machine=job.machine,
         given=asked.cutting,

@@ -8,7 +8,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from compiler.job.model import CoolantKind, Direction, PassKind, Pattern, Units
+from compiler.job.model import CoolantKind, Direction, DrillCycle, PassKind, Pattern, Units
 
 
 class PlanModel(BaseModel):
@@ -79,6 +79,9 @@ class Operation(PlanModel):
         description="How far the control's wear offset (the tool's D number, nominally 0) may be "
         "set either way, on the radius; null: no compensation at the control.",
     )
+    cycle: DrillCycle | None = Field(default=None, description="drill: how each hole is made.")
+    peck_mm: float | None = None
+    dwell_s: float = 0.0
     after: tuple[str, ...] = Field(default=(), description="rest: operations it follows up.")
     count: int = 1
     cutting: Cutting

@@ -115,9 +115,10 @@ def upside_down(asked: Pass, top: float, floor: float, job: Job) -> list[Diagnos
 
 def too_deep(asked: Pass, floor: float, part: Part, job: Job) -> list[Diagnostic]:
     """Whether the floor stays above the underside of the stock and what the workholding allows."""
-    if floor >= part.lowest_cut - SAME:
+    lowest = job.lowest_drilled if asked.kind == "drill" else part.lowest_cut
+    if floor >= lowest - SAME:
         return []
-    limit = length(part.lowest_cut, job.units)
+    limit = length(lowest, job.units)
     if part.lowest_cut > part.stock_bottom + SAME:
         what = f"`workholding.lowest_cut` allows no lower than {limit}"
     else:
@@ -202,22 +203,24 @@ def no_holes(asked: Pass) -> list[Diagnostic]:
     ]
 
 
-def point_below(asked: Pass, tool: Tool, floor: float, part: Part, job: Job) -> list[Diagnostic]:
+def point_below(asked: Pass, tool: Tool, floor: float, job: Job) -> list[Diagnostic]:
     """A drill's point that comes out too low; `to` is where the hole is at full width."""
-    if tool.tip_angle <= 0:
+    if tool.tip_angle <= 0 or asked.cycle == "spot":
         return []
     point = floor - tool.radius / math.tan(tool.tip_angle / 2)
-    if floor < part.lowest_cut - SAME or point >= part.lowest_cut - SAME:
+    lowest = job.lowest_drilled
+    if floor < lowest - SAME or point >= lowest - SAME:
         return []
     return [
         finding(
-            "W405",
+            "E465",
             asked,
             f"the point of `{tool.name}` comes out at {length(point, job.units)}, below "
-            f"{length(part.lowest_cut, job.units)}",
-            "see that nothing lies under the hole: parallels, jaws and table; or raise `to`",
+            f"{length(lowest, job.units)}",
+            "see that nothing lies under the hole (parallels, jaws, table) and say so by "
+            f"`workholding: {{lowest_cut: {short_in(math.floor(point * 10) / 10, job)}}}`, or "
+            "raise `to`",
             "to",
-            severity=Severity.WARNING,
         )
     ]
 

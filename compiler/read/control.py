@@ -8,17 +8,27 @@ distance, cycle return, home or motion, stop.
 import math
 from collections.abc import Mapping
 from dataclasses import replace
+from typing import Literal
 
 from compiler.read import cycles
 from compiler.read.arcs import arc_centre
 from compiler.read.compensation import Compensation, Leg
-from compiler.read.groups import CYCLES, WORK_OFFSETS, g_codes, m_codes, whole
+from compiler.read.groups import (
+    CHIP_BREAKING,
+    CYCLES,
+    DWELL,
+    WORK_OFFSETS,
+    g_codes,
+    m_codes,
+    whole,
+)
 from compiler.read.homing import home, machine_move
 from compiler.read.model import Block, Motion, Place, Side, State
 from compiler.read.refusal import RefusalError
-from compiler.read.users import check_users, refuse_under_compensation
+from compiler.read.users import check_users, dwell_by_x, refuse_under_compensation
 from compiler.read.words import Line
 
+Dwell = Literal["p_seconds", "p_milliseconds", "x_seconds"]
 MM_PER = {"mm": 1.0, "inch": 25.4}
 _NAN = math.nan
 
@@ -27,13 +37,21 @@ class Control:
     """State and position of the machine while a text is read. One per text."""
 
     def __init__(
-        self, state: State, place: Place, offsets: Mapping[int, float] | None = None
+        self,
+        state: State,
+        place: Place,
+        *,
+        offsets: Mapping[int, float] | None = None,
+        chip_breaking: bool = False,
+        dwell: Dwell = "p_seconds",
     ) -> None:
         """`offsets`: the radius, mm, that stands in the control's table under each D number."""
         self.state = state
         self.place = place
         self.ended = False
         self._offsets = offsets or {}
+        self._chip_breaking = chip_breaking
+        self._dwell_form = dwell
         self._compensation: Compensation | None = None
         self._sticky: cycles.Sticky | None = None
         self._stayed = 0.0  # seconds that a cycle dwelt in the present block
@@ -43,6 +61,12 @@ class Control:
         words = {letter: value for letter, value in line.words if letter not in "GM"}
         g = g_codes([value for letter, value in line.words if letter == "G"])
         m = m_codes([value for letter, value in line.words if letter == "M"])
+        if g.get("motion") == CHIP_BREAKING and not self._chip_breaking:
+            raise RefusalError(
+                "`G73` is no code of the language", "write the pecks of the hole as single moves"
+            )
+        if g.get("one-shot") == DWELL and self._dwell_form == "x_seconds":
+            words = dwell_by_x(words)
         check_users(words, g, self.state)
         if self._compensation is not None:
             refuse_under_compensation(g, m)
@@ -110,13 +134,18 @@ class Control:
 
     def _dwell(self, words: dict[str, float], g: dict[str, int]) -> float:
         """Step 10: G4, seconds."""
-        if g.get("one-shot") != 40:
+        if g.get("one-shot") != DWELL:
             return 0.0
         if "P" not in words:
             raise RefusalError("G4 needs `P`, the seconds to stay")
         if words["P"] < 0:
             raise RefusalError("`P` is negative")
-        return words["P"]
+        return words["P"] * self._per_second
+
+    @property
+    def _per_second(self) -> float:
+        """Seconds in the unit of `P`."""
+        return 0.001 if self._dwell_form == "p_milliseconds" else 1.0
 
     def _set_modes(self, words: dict[str, float], g: dict[str, int]) -> None:
         """Steps 12 to 18: units, length offset, work offset, distance, cycle return."""
@@ -315,6 +344,11 @@ class Control:
             raise RefusalError("a cycle starts where the text has not said the position")
         if self.state.feed <= 0:
             raise RefusalError("a fed move stands while the feed is zero")
+        if code == 820 and self._dwell_form == "x_seconds":
+            raise RefusalError(
+                "the unit of G82's `P` is not said where G4 takes `X`",
+                "write the hole as single moves, with G4 at its bottom",
+            )
         cycle = cycles.resolve(
             code,
             words,
@@ -335,7 +369,7 @@ class Control:
             at.append(here)
         moves: list[Motion] = []
         for leg in cycles.expand(cycle, start, at, to_old_z=self.state.cycle_return == 98):
-            self._stayed += leg.dwell
+            self._stayed += leg.dwell * self._per_second
             if leg.to == self.place:
                 continue
             kind = "rapid" if leg.rapid else "line"

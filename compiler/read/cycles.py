@@ -1,15 +1,19 @@
-"""Drilling cycles G81, G82 and G83 as the moves they stand for (NISTIR 6556 sec. 3.5.16). mm."""
+"""Drilling cycles G81, G82 and G83 as the moves they stand for (NISTIR 6556 sec. 3.5.16). mm.
+
+G73 is not in the report: common practice, no source, for pecks with a short way back by rapid.
+"""
 
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from compiler.read.groups import whole
+from compiler.read.groups import CHIP_BREAKING, whole
 from compiler.read.model import Place
 from compiler.read.refusal import RefusalError
 
 # G83 comes back down by rapid "to a bit above" the last depth; the report leaves the bit open.
 PECK_GAP = 0.254
+PECKING = (CHIP_BREAKING, 830)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +67,9 @@ def resolve(
     if dwell is not None and dwell < 0:
         raise RefusalError("`P` is negative")
     peck = words["Q"] * scale if "Q" in words else (same.peck if same else 0.0)
-    if code == 830 and peck <= 0:
-        raise RefusalError("G83 needs `Q`, the depth of a peck, above zero")
+    if code in PECKING and peck <= 0:
+        name = f"G{code // 10}"
+        raise RefusalError(f"{name} needs `Q`, the depth of a peck, above zero")
     return Sticky(code, retract, depth, peck, dwell or 0.0)
 
 
@@ -92,9 +97,9 @@ def expand(cycle: Sticky, start: Place, at: list[Place], *, to_old_z: bool) -> I
 
 
 def _down_and_up(cycle: Sticky, at: Place) -> Iterator[Leg]:
-    """From the R plane to depth, in pecks for G83; the last retract is the caller's."""
+    """From the R plane to depth, in pecks for some; the last retract is the caller's."""
     bottom = Place(at.x, at.y, cycle.depth)
-    if cycle.code != 830:
+    if cycle.code not in PECKING:
         yield Leg(False, bottom)
         if cycle.code == 820:
             yield Leg(False, bottom, cycle.dwell)
@@ -103,6 +108,8 @@ def _down_and_up(cycle: Sticky, at: Place) -> Iterator[Leg]:
     for k in range(1, count + 1):
         z = max(cycle.depth, cycle.retract - k * cycle.peck)
         yield Leg(False, Place(at.x, at.y, z))
-        if k < count:
+        if k < count and cycle.code == CHIP_BREAKING:
+            yield Leg(True, Place(at.x, at.y, min(cycle.retract, z + PECK_GAP)))
+        elif k < count:
             yield Leg(True, Place(at.x, at.y, cycle.retract))
             yield Leg(True, Place(at.x, at.y, min(cycle.retract, z + PECK_GAP)))

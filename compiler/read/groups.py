@@ -6,9 +6,10 @@ G codes are kept as ten times the number, as the report does: 383 is no code, 59
 from compiler.read.model import WHOLE
 from compiler.read.refusal import RefusalError
 
-MOTION = frozenset({0, 10, 20, 30, 382, 800, *range(810, 900, 10)})
-CYCLES = frozenset(range(810, 900, 10))
-EXPANDED_CYCLES = frozenset({810, 820, 830})
+CHIP_BREAKING = 730  # not in the report: some controls have it beside G83
+MOTION = frozenset({0, 10, 20, 30, 382, CHIP_BREAKING, 800, *range(810, 900, 10)})
+CYCLES = frozenset({CHIP_BREAKING, *range(810, 900, 10)})
+DWELL = 40
 ONE_SHOT = frozenset({40, 100, 280, 300, 530, 920, 921, 922, 923})
 WORK_OFFSETS = {
     540: "G54",

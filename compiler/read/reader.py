@@ -12,7 +12,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from compiler.diagnostics import Diagnostic, Label, Outcome, Span
-from compiler.read.control import Control
+from compiler.job.model import ProgramStyle
+from compiler.read.control import Control, Dwell
 from compiler.read.model import Block, Place, Program, State
 from compiler.read.refusal import RefusalError
 from compiler.read.words import scan
@@ -20,10 +21,23 @@ from compiler.read.words import scan
 
 @dataclass(frozen=True, slots=True)
 class Dialect:
-    """What a control takes beyond NISTIR 6556."""
+    """What a control takes beyond NISTIR 6556, and what it reads otherwise."""
 
     semicolons: bool = False  # comments from `;` to the end of the line
     program_numbers: bool = False  # a line with an O word alone
+    chip_breaking: bool = False  # G73: pecks with short ways back (common practice, no source)
+    dwell: Dwell = "p_seconds"  # what G4 says; P of a cycle is in the same unit
+
+    @classmethod
+    def of(cls, style: ProgramStyle) -> Dialect:
+        """What the control of a machine takes, as the shop describes it."""
+        is_iso = style.standard == "iso6983"
+        return cls(
+            semicolons=style.comments == "semicolon",
+            program_numbers=is_iso and style.program_number is not None,
+            chip_breaking=is_iso and style.cycles == "canned",
+            dwell=style.dwell,
+        )
 
 
 STRICT = Dialect()
@@ -45,7 +59,13 @@ def read(
     control's table holds under a D number, by which G41 and G42 shift the path; where a control's
     table holds diameters that is half the entry. G41 and G42 with any other number are refused.
     """
-    control = Control(state or State(), place or Place(), offsets)
+    control = Control(
+        state or State(),
+        place or Place(),
+        offsets=offsets,
+        chip_breaking=dialect.chip_breaking,
+        dwell=dialect.dwell,
+    )
     lines = text.split("\n")
     blocks: list[Block] = []
     first_percent = 0

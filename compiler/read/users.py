@@ -1,6 +1,6 @@
 """Every word must have a use in its block, axis words only one (NISTIR 6556 sec. 3.3 to 3.5)."""
 
-from compiler.read.groups import CYCLES
+from compiler.read.groups import CHIP_BREAKING, CYCLES, DWELL
 from compiler.read.model import State
 from compiler.read.refusal import RefusalError
 
@@ -32,13 +32,20 @@ def check_users(words: dict[str, float], g: dict[str, int], state: State) -> Non
         "J": arc,
         "K": arc,
         "L": cycle,
-        "P": one_shot == 40 or (cycle and motion == 820),
-        "Q": cycle and motion == 830,
+        "P": one_shot == DWELL or (cycle and motion == 820),
+        "Q": cycle and motion in (CHIP_BREAKING, 830),
         "R": arc or cycle,
     }
     for letter, used in users.items():
         if letter in words and not used:
             raise RefusalError(f"nothing in the block uses `{letter}`")
+
+
+def dwell_by_x(words: dict[str, float]) -> dict[str, float]:
+    """The words of a G4 that says its seconds by `X`, as if it said them by `P`."""
+    if "P" in words:
+        raise RefusalError("G4 takes `X` for its seconds here, not `P`")
+    return {"P" if letter == "X" else letter: value for letter, value in words.items()}
 
 
 def refuse_under_compensation(g: dict[str, int], m: dict[str, int]) -> None:

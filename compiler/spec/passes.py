@@ -132,6 +132,7 @@ def _pass(item: PassItem, name: str, tool: Tool | None, place: Place) -> Pass:
         at=_holes(given, place),
         cycle=given.cycle if isinstance(given, written.DrillHoles) else "plain",
         peck=_maybe(given.peck) if isinstance(given, written.DrillHoles) else None,
+        dwell=_maybe(given.dwell) if isinstance(given, written.DrillHoles) else None,
         width=float(given.width) if isinstance(given, written.BreakEdges) else None,
         about=given.about or "",
         origin=place.key_span,

@@ -100,6 +100,9 @@ def _style(said: written.Program) -> ProgramStyle:
         program_number=said.program_number,
         max_line_length=said.max_line_length,
         length_offset=said.length_offset,
+        helices=said.helices,
+        cycles=said.cycles,
+        dwell=said.dwell,
         opening=said.opening,
         closing=said.closing,
     )

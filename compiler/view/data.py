@@ -10,6 +10,7 @@ from typing import Any
 
 from compiler.job import Job
 from compiler.judge.model import Report
+from compiler.judge.wear import wear_offsets
 from compiler.part.model import Part
 from compiler.plan.model import OperationList
 from compiler.read import Dialect, Program, read
@@ -30,13 +31,10 @@ def page_pitch(part: Part) -> float:
     return max(FINEST, round(math.sqrt((x1 - x0) * (y1 - y0) / CELLS), 7))
 
 
-def read_program(job: Job, text: str) -> Program:
-    """The program in the job's dialect. A text that was proven is never refused."""
-    style = job.machine.program
-    dialect = Dialect(
-        semicolons=style.comments == "semicolon", program_numbers=style.program_number is not None
-    )
-    program = read(text, dialect=dialect).value
+def read_program(job: Job, plan: OperationList, text: str) -> Program:
+    """The program in the job's dialect, wear offsets at 0. A proven text is never refused."""
+    offsets = {offset.number: 0.0 for offset in wear_offsets(job, plan)}
+    program = read(text, dialect=Dialect.of(job.machine.program), offsets=offsets).value
     assert program is not None, "a proven program can be read"
     return program
 
@@ -63,7 +61,7 @@ def page_data(
     owners: tuple[str | None, ...],
 ) -> dict[str, Any]:
     """The page's data; see `page` for the arguments."""
-    program = read_program(job, text)
+    program = read_program(job, plan, text)
     machine = job.machine
     seconds = motion_times(
         program.motions,

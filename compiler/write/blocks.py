@@ -1,68 +1,20 @@
-"""Lines of a program with their owners, and what the control remembers between them."""
+"""The moves of an operation as blocks, and what the control remembers between them."""
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from compiler.geometry import Arc
-from compiler.job import ProgramStyle
 from compiler.motion import Move, OperationPath, Point3, Rapid, Side, Straight, Turn
 from compiler.write import arcs
-from compiler.write.comments import comment
+from compiler.write.cycles import cycle_blocks, cycle_word, dwell_words
 from compiler.write.dialects import Dialect
 from compiler.write.digits import Digits
+from compiler.write.lines import Lines
 
-LONGEST_LINE = 256  # NISTIR 6556 sec. 3.3: more is an error
-HIGHEST_NUMBER = 99_999  # sec. 3.3.1: a line number has at most five digits, and may repeat
-
-
-@dataclass(slots=True)
-class Lines:
-    """The text as it grows: each line with the operation that owns it, if one does."""
-
-    style: ProgramStyle
-    rows: list[tuple[str, str | None, bool]] = field(default_factory=list)  # text, owner, a block
-    owner: str | None = None
-    before: tuple[str, ...] = ()  # words that go first in the next block
-
-    @property
-    def room(self) -> int:
-        """The longest line allowed, less what a line number takes."""
-        limit = min(self.style.max_line_length, LONGEST_LINE)
-        return limit - (7 if self.style.line_numbers else 0)
-
-    def block(self, *words: str) -> None:
-        """One block. Spaces go where it would be too long: between words they mean nothing."""
-        text = " ".join(word for word in (*self.before, *words) if word)
-        self.before = ()
-        if len(text) > self.room:
-            text = text.replace(" ", "")
-        self.rows.append((text, self.owner, True))
-
-    def plain(self, text: str) -> None:
-        """A line that is no block: `%`, a program number."""
-        self.rows.append((text, self.owner, False))
-
-    def remark(self, text: str) -> None:
-        """A comment on a line of its own, where the style has comments."""
-        if made := comment(text, self.style.comments, self.room):
-            self.rows.append((made, self.owner, False))
-
-    def numbered(self) -> list[str]:
-        """The lines as they will stand, numbered where the style says so."""
-        if not self.style.line_numbers:
-            return [text for text, _, _ in self.rows]
-        blocks = sum(is_block for _, _, is_block in self.rows)
-        stride = 10 if blocks < 10_000 else 1
-        out: list[str] = []
-        count = 0
-        for text, _, is_block in self.rows:
-            if is_block:
-                count = count + stride if count + stride <= HIGHEST_NUMBER else stride
-                out.append(f"N{count} {text}")
-            else:
-                out.append(text)
-        return out
+# A chord of 15 degrees leaves the circle by 0.9 % of its radius, inwards: a helix is bored in
+# cleared room or is the hole's own, and the level turn after it is a true circle again.
+RAMP_SWEEP = math.pi / 12
 
 
 @dataclass(slots=True)
@@ -111,14 +63,23 @@ def write_path(
     lines.block("G0", *length_words, f"Z{digits.text(state.z)}")
     here = Point3(math.nan, math.nan, arrival)
     on_arc = _points_on_arcs(path)
-    for move, fine in zip(path.moves, on_arc, strict=True):
+    word = cycle_word(path, lines.style, dialect)
+    # a cycle's block says a hole whole: of the moves only the one to the first hole is written
+    moves = path.moves[:1] if word else path.moves
+    for move, fine in zip(moves, on_arc, strict=not word):
         _switch(lines, state, move, wear_offset)
         if isinstance(move, Turn):
             _turn(lines, state, here, move, digits, dialect, radius_form, most_feed)
         else:
             stays = here.xy == move.to.xy
             _line(lines, state, move, digits, fine, stays, most_feed)
+        if isinstance(move, Straight) and move.dwell:
+            lines.block(*dwell_words(move.dwell, lines.style))
         here = move.to
+    if word:
+        blocks = cycle_blocks(path, word, style=lines.style, digits=digits, most_feed=most_feed)
+        for words in blocks:
+            lines.block(*words)
 
 
 SWITCHES: Mapping[Side | None, str] = {"left": "G41", "right": "G42", None: "G40"}
@@ -236,6 +197,9 @@ def _turn(
     if state.x is None or state.y is None:
         raise ValueError("an arc can't be the first move of an operation")
     exact = Arc(here.xy, move.to.xy, move.centre, move.ccw)
+    if here.z != move.to.z and lines.style.helices == "lines":
+        _ramps(lines, state, exact, here.z, move, digits, most_feed)
+        return
     largest = arcs.LARGEST_RADIUS_SWEEP if radius_form else dialect.largest_sweep
     start = (state.x, state.y)
     made = arcs.pieces(exact, start, digits, largest_sweep=largest)
@@ -252,6 +216,30 @@ def _turn(
         start = piece.end
     if not made and (z := digits.coarse(move.to.z)) != state.z:
         _emit(lines, state, "G1", _words(state, digits, state.x, state.y, z), feed)
+
+
+def _ramps(
+    lines: Lines,
+    state: Control,
+    exact: Arc,
+    top: float,
+    move: Turn,
+    digits: Digits,
+    most_feed: float,
+) -> None:
+    """A helix as short straight ramps, every one a chord of its circle."""
+    count = max(1, math.ceil(abs(exact.sweep) / RAMP_SWEEP - 1e-9))
+    feed = f"F{digits.feed(move.feed, most_feed)}"
+    for k in range(1, count + 1):
+        at = exact.at(k / count)
+        z = digits.coarse(top + (move.to.z - top) * k / count)
+        _emit(
+            lines,
+            state,
+            "G1",
+            _words(state, digits, digits.fine(at.x), digits.fine(at.y), z),
+            feed,
+        )
 
 
 def _centre_words(

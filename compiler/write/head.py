@@ -5,9 +5,9 @@ import math
 from compiler.job import Job, Tool
 from compiler.plan.model import OperationList
 from compiler.units.number import Units, length
-from compiler.write.blocks import Lines
 from compiler.write.comments import wrapped
 from compiler.write.dialects import Dialect
+from compiler.write.lines import Lines
 
 KINDS = {
     "end_mill": "end mill",
@@ -50,6 +50,9 @@ def write_head(lines: Lines, job: Job, plan: OperationList, dialect: Dialect, ve
             for row in wrapped(label, text, lines.style.comments, lines.room, most):
                 lines.plain(row)
 
+    number = lines.style.program_number
+    if number is not None and not dialect.program_word:
+        say("program number", str(number))
     say("job", title.name)
     say("title", title.title)
     say("number", title.number)
@@ -66,10 +69,13 @@ def write_head(lines: Lines, job: Job, plan: OperationList, dialect: Dialect, ve
     say("found by", job.datum.found_by)
     say("held by", job.workholding.method)
     say("clearance", f"Z {length(plan.clearance_mm, units)}")
+    worn = {op.tool for op in plan.operations if op.wear_range_mm is not None}
     used = {operation.tool for operation in plan.operations}
     for tool in job.tools:
         if tool.name in used:
             offset = f", H{tool.length_offset}" if lines.style.length_offset else ""
+            if tool.name in worn:
+                offset += f", D{tool.diameter_offset} for wear"
             say(f"T{tool.number}{offset}", describe(tool, units))
     for note in (*title.notes, *job.material.cautions):
         say("note", note, most=3)

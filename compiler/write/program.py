@@ -11,10 +11,11 @@ from compiler import __version__
 from compiler.job import CoolantKind, Job, Tool
 from compiler.motion import Motions, OperationPath
 from compiler.plan.model import OperationList
-from compiler.write.blocks import Lines, write_path
+from compiler.write.blocks import write_path
 from compiler.write.dialects import DIALECTS, Dialect
 from compiler.write.digits import Digits, digits_for
 from compiler.write.head import describe, say_wear, write_head
+from compiler.write.lines import Lines
 
 CHANGE_LIFT = 50.0  # mm above clearance to change tools by hand; common practice, no source
 
@@ -49,7 +50,7 @@ def write(*, job: Job, plan: OperationList, motions: Motions) -> Written:
 
     if dialect.percent_lines:
         lines.plain("%")
-    if style.program_number is not None:
+    if style.program_number is not None and dialect.program_word:
         lines.plain(f"O{style.program_number:04d}")
     write_head(lines, job, plan, dialect, __version__)
     for block in style.opening:

@@ -49,25 +49,42 @@ class TestDrill:
     def test_goes_straight_down_at_each_place_to_full_width_at_the_floor(self) -> None:
         """The point of a 118 degree drill is r / tan(59 deg) high: 1.802582 mm for r 3.
 
-        Plane geometry, derived.
+        Plane geometry, derived; then down to whole thousandths.
         """
         path = self.holes()
         deepest = [m.to for m in path.moves if isinstance(m, Straight) and m.role is Role.CUT]
         assert [(to.x, to.y) for to in deepest] == [(50, 35), (60, 35)]
-        assert deepest[0].z == pytest.approx(-10 - 1.802582, abs=1e-6)
+        assert deepest[0].z == pytest.approx(-11.803, abs=1e-9)
+        assert -11.803 <= -10 - 1.802582 < -11.802
         assert all(m.to.z >= 1.3 for m in path.moves if isinstance(m, Rapid))
 
     def test_pecks_no_deeper_than_asked_and_clears_the_hole_between(self) -> None:
         path = self.holes(cycle="peck", peck=3.0)
         first = [m.to.z for m in path.moves if isinstance(m, Straight) and m.to.x == 50]
-        assert first == pytest.approx([-3, -6, -9, -11.802582], abs=1e-6)
+        # counted from 1.3, where feed begins, as Q of G83 is (NISTIR 6556 sec. 3.5.16.4)
+        assert first == pytest.approx([-1.7, -4.7, -7.7, -10.7, -11.803], abs=1e-9)
         lifts = [m for m in path.moves if isinstance(m, Rapid) and m.to.z == 1.3 and m.to.x == 50]
-        assert len(lifts) == 1 + 3
+        assert len(lifts) == 1 + 4
 
     def test_breaks_chips_by_backing_a_little(self) -> None:
         path = self.holes(cycle="chip_break", peck=3.0)
-        backs = [m for m in path.moves if isinstance(m, Straight) and m.role is Role.RETRACT]
-        assert len(backs) == 2 * 3
+        backs = [m.to.z for m in path.moves if isinstance(m, Rapid) and m.to.z < 0]
+        assert backs == pytest.approx(2 * [-1.7 + 0.254, -4.7 + 0.254, -7.7 + 0.254, -10.7 + 0.254])
+
+    def test_a_spot_ends_with_its_tip_at_the_depth_and_stays_there(self) -> None:
+        path = self.holes(cycle="spot")
+        spots = [m for m in path.moves if isinstance(m, Straight)]
+        assert [m.to.z for m in spots] == [-10, -10]
+        # two turns of the spindle, in tenths of a second
+        turns = {m.dwell * path.rpm / 60 for m in spots}
+        assert all(2 <= n < 2 + 0.1 * path.rpm / 60 for n in turns)
+
+    def test_feed_begins_above_what_is_there_and_not_above_the_stock(self) -> None:
+        asked = a_pass("drill", "T2", to=-10.0, at=(Point(15, 35), Point(50, 35)))
+        *_, path = paths_of(BOSS, [ROUGH, asked], tools=[end_mill(), DRILL])
+        begins = [m.to.z for m in path.moves if isinstance(m, Rapid) and m.to.z < 5]
+        assert begins == pytest.approx([-6 + 1.3, 1.3])  # on the cleared floor, and on the boss
+        assert [h.retract for h in path.holes] == pytest.approx(begins)
 
     def test_places_are_the_drawings_and_the_motions_the_datums(self) -> None:
         asked = a_pass("drill", "T2", to=-10.0, at=(Point(55, 45),))
@@ -81,7 +98,7 @@ class TestDrill:
         assert [f.code for f in lower(job, part).findings] == ["E414"]
         through = a_pass("drill", "T2", to=-19.0, at=(Point(50, 35),))
         job, part = bench(BOSS, [ROUGH, through], tools=[end_mill(), DRILL])
-        assert [f.code for f in lower(job, part).findings] == ["W405"]
+        assert [f.code for f in lower(job, part).findings] == ["E465"]
 
 
 class TestEdges:

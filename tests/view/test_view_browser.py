@@ -60,7 +60,7 @@ def heights_of(browser: Browser) -> np.ndarray:
 
 def simulated(made: Played) -> np.ndarray:
     return simulate(
-        read_program(made.job, made.text).motions,
+        read_program(made.job, made.plan, made.text).motions,
         {tool.number: tool for tool in made.job.tools},
         stock=made.part.stock,
         top=made.part.stock_top,

@@ -63,7 +63,7 @@ def test_an_authors_words_stay_words():
 def test_every_motion_is_a_step_and_ends_where_it_does():
     made = every_move()
     data = page_data(*made.arguments())
-    motions = read_program(made.job, made.text).motions
+    motions = read_program(made.job, made.plan, made.text).motions
     steps = data["steps"]
     here = [0, 0, 0]
     ends: dict[int, list[int]] = {}
@@ -84,7 +84,7 @@ def test_every_motion_is_a_step_and_ends_where_it_does():
 def test_its_time_is_the_programs():
     made = every_move()
     data = page_data(*made.arguments())
-    program = read_program(made.job, made.text)
+    program = read_program(made.job, made.plan, made.text)
     machine = made.job.machine
     seconds = motion_times(
         program.motions,
@@ -142,7 +142,7 @@ def test_engaged_shares_follow_the_path():
     """A full slot reads 180 degrees along its whole length (a cutter in solid: plane geometry)."""
     made = every_move()
     data = page_data(*made.arguments())
-    program = read_program(made.job, made.text)
+    program = read_program(made.job, made.plan, made.text)
     slot = next(k for k, m in enumerate(program.motions) if _is_slot(m))
     first = sum(data["engaged"]["counts"][:slot])
     inside = data["engaged"]["degrees"][first : first + data["engaged"]["counts"][slot]]

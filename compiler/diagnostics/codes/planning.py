@@ -103,6 +103,12 @@ CODES: dict[str, CodeInfo] = {
         "arc on to the wall that is wider than it; off again likewise. Both need cleared area "
         "beside the wall, at its depth. Without `compensation` the wall needs neither.",
     ),
+    "E465": CodeInfo(
+        "a drill's point comes out below what may be cut",
+        "`to` is where the hole has its full width; the point goes on below it by the height of "
+        "its cone. Drilled through, it needs room under the stock: `workholding.lowest_cut` below "
+        "the underside says that there is some, and how much.",
+    ),
     "W401": CodeInfo(
         "no pass comes into a gap",
         "A piece of the area to clear is narrower than every cutter, so it stays as it is. Add a "
@@ -123,11 +129,6 @@ CODES: dict[str, CodeInfo] = {
         "a tool reaches far out of its holder",
         "Bending grows with the cube of the free length. Feeds are lowered for a long reach, but "
         "a shorter grip or a thicker cutter is the better remedy.",
-    ),
-    "W405": CodeInfo(
-        "a drill's point comes out below what may be cut",
-        "`to` is where the hole has its full width; the point goes on below it by the height of "
-        "its cone. Drilled through, it needs room under the stock.",
     ),
     "W406": CodeInfo(
         "an edge can't be broken all along",

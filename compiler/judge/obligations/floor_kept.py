@@ -2,8 +2,8 @@
 
 Two floors: the lowest that any pass with the tool in the spindle was given (which no mislabelled
 line can escape), and that of the operation that owns the line. A drill's point may go below its
-pass's floor by the height of its cone (full width is what the pass asks for), but never below what
-the stock and its holding allow.
+pass's floor by the height of its cone (full width is what the pass asks for), and below the stock
+as far as the holding says that there is room, but no further.
 """
 
 import math
@@ -25,13 +25,15 @@ def check(case: Case) -> Obligation:
     }
     for k in np.flatnonzero(case.known):
         tool = case.tools[k]
-        floor = case.part.lowest_cut
+        is_drill = tool is not None and tool.kind == "drill"
+        lowest = case.job.lowest_drilled if is_drill else case.part.lowest_cut
+        floor = lowest
         if tool is not None and tool.name in floors:
             floor = max(floor, floors[tool.name])
         owned = own.get(case.owner(case.motions[k].line) or "")
         if owned is not None:
             floor = max(floor, owned)
-        floor = max(floor - _point(tool), case.part.lowest_cut)
+        floor = max(floor - _point(tool), lowest)
         room = float(case.z_low[k]) - floor
         if room < worst:
             worst, index = room, int(k)

@@ -26,9 +26,10 @@ from compiler.judge.match import (
     tiny,
 )
 from compiler.judge.model import Obligation
-from compiler.motion import OperationPath, Point3, Rapid, Side, Straight, Turn
+from compiler.motion import Move, OperationPath, Point3, Rapid, Side, Straight, Turn
 from compiler.read import Motion
 
+_DWELL = 0.0005 + 1e-9  # s: times are written in thousandths
 _RPM = 1.0  # spindle speeds are written in whole turns
 
 
@@ -149,7 +150,8 @@ def _match(case: Case, step: Step, read: list[int], at: int, digits: Digits, fou
                 taken = match_turn(case, step, read, at, digits)
         if taken:
             _weigh(case, read[at + taken - 1], move.to, found)
-            if fault := _state_fault(case, step, read[at]):
+            last = read[at + taken - 1]
+            if fault := _state_fault(case, step, read[at]) or _dwell_fault(case, move, last):
                 found.fault, found.fault_at = fault, read[at]
             return at + taken
         if tiny(case, step, read, at, digits):
@@ -180,6 +182,19 @@ def _state_fault(case: Case, step: Step, index: int) -> str:
     if (state.flood, state.mist) != (flood, mist):
         return f"Line {motion.line} runs with another coolant than `{path.coolant}`."
     return ""
+
+
+def _dwell_fault(case: Case, move: Move, index: int) -> str:
+    """Whether the tool stays at a planned move's end, before the next one begins."""
+    if not isinstance(move, Straight) or not move.dwell:
+        return ""
+    first = case.motions[index].line
+    following = case.motions[index + 1].line if index + 1 < len(case.motions) else math.inf
+    until = max(following, first + 1)  # a cycle's block holds the next motion too
+    stayed = sum(b.dwell for b in case.program.blocks if first <= b.line < until)
+    if abs(stayed - move.dwell) <= _DWELL:
+        return ""
+    return f"Line {first} stays {stayed:.3f} s; planned are {move.dwell:.3f} s."
 
 
 def _compensation_fault(motion: Motion, side: Side | None, tool: Tool) -> str:

@@ -84,7 +84,9 @@ class Workholding(Model):
 
     method: Text | None = Field(None, description="How it is held, for the sheet.")
     lowest_cut: Length | None = Field(
-        None, description="Nothing may be cut below this Z; default the stock's underside."
+        None,
+        description="Nothing may be cut below this Z; default the stock's underside. Below the "
+        "underside it says that drills may come through so far.",
     )
     obstacles: dict[Name, Obstacle] = Field(
         {}, description="Where tool, shank and holder must never be, by name."

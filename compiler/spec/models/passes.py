@@ -18,6 +18,7 @@ from compiler.spec.models.scalars import (
     SmallCount,
     Speed,
     Text,
+    Time,
     YesNo,
 )
 from compiler.spec.models.scalars import Length as LengthValue
@@ -194,11 +195,17 @@ class DrillHoles(Pass):
         description="Hole centres: a list of points [x, y], or `{drawing: ...}`.",
         examples=[[[0.5, 0.5], [2.5, 0.5]]],
     )
-    cycle: Literal["plain", "peck", "chip_break"] = Field(
-        "plain", description="In one go, with full retracts, or with short ones; default plain."
+    cycle: Literal["spot", "plain", "peck", "chip_break"] = Field(
+        "plain",
+        description="A spot (`to` is where the tip ends, with a dwell there), a hole in one go, "
+        "with full retracts between pecks, or with short ones; default plain.",
     )
     peck: PositiveLength | None = Field(
-        None, description="Depth of each peck; default one diameter."
+        None,
+        description="Depth of each peck, from the height where feed begins; default one diameter.",
+    )
+    dwell: Time | None = Field(
+        None, description="Seconds to stay at the bottom; default two turns for a spot, else none."
     )
 
 

@@ -55,7 +55,7 @@ Levels = Annotated[int, whole(1, 10)]
 Effort = Annotated[int, whole(1, 1000)]
 Decimals = Annotated[int, whole(1, 6)]
 ProgramNumber = Annotated[int, whole(1, 99999)]
-LineLength = Annotated[int, whole(40, 256)]
+LineLength = Annotated[int, whole(60, 256)]
 
 Text = Annotated[str, text(None, 200)]
 LongText = Annotated[str, text(None, 1000)]

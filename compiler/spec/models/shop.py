@@ -84,6 +84,21 @@ class Program(Model):
     length_offset: YesNo = Field(
         True, description="Whether tool length offsets are called with G43 H, default true."
     )
+    helices: Literal["arcs", "lines"] = Field(
+        "arcs",
+        description="A helix as helical arcs, or as short straight ramps for a control that has "
+        "none; default arcs.",
+    )
+    cycles: Literal["expanded", "canned"] = Field(
+        "expanded",
+        description="Holes as single moves, or by the standard's canned cycles (G81 to G83, in "
+        "iso6983 G73 too); default expanded.",
+    )
+    dwell: Literal["p_seconds", "p_milliseconds", "x_seconds"] = Field(
+        "p_seconds",
+        description="How G4 says how long: by P in seconds or milliseconds, or by X in seconds; "
+        "default p_seconds.",
+    )
     opening: Annotated[tuple[Block, ...], Field(max_length=20)] = Field(
         (), description="Blocks of the shop's own at the beginning."
     )
