@@ -14,9 +14,9 @@ from compiler.motion import Role
 from compiler.paths.entry import seeds
 from compiler.paths.progress import Progress, spaced
 from compiler.paths.run import polyline
-from compiler.paths.sets import CHORD, swell
+from compiler.paths.sets import FINE, passable
 from compiler.paths.stroke import Piece, Stroke
-from compiler.paths.task import Area, Task
+from compiler.paths.task import Task
 
 FARTHEST = 3.0  # times the radius: from no farther away is a run approached at depth
 
@@ -26,8 +26,7 @@ class Scene:
 
     def __init__(self, task: Task, progress: Progress | None = None) -> None:
         self.task = task
-        # exact outlines run along the edge of the polygons, up to a chord error outside
-        self.allowed: Area = swell(task.centres, 2 * CHORD)
+        self.allowed = passable(task)
         shapely.prepare(self.allowed)
         self.progress = progress or Progress(task.material, task.radius)
 
@@ -37,13 +36,13 @@ class Scene:
 
     def allows(self, segments: Sequence[Segment]) -> bool:
         """Whether the centre may go along the segments."""
-        return not segments or bool(self.allowed.covers(LineString(polyline(segments))))
+        return not segments or bool(self.allowed.covers(LineString(polyline(segments, FINE))))
 
     def lets_through(self, segments: Sequence[Segment]) -> bool:
         """Whether the centre may go along the segments and touches nothing there."""
         if not segments:
             return True
-        line = LineString(polyline(segments))
+        line = LineString(polyline(segments, FINE))
         return bool(self.allowed.covers(line)) and self.progress.is_free(line)
 
 

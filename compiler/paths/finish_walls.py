@@ -20,10 +20,10 @@ from compiler.paths.approach import Scene, begin
 from compiler.paths.leads import quarter
 from compiler.paths.load import eased
 from compiler.paths.run import SHORT, Course, bridged, course, inside, pieces_of, polyline
-from compiler.paths.sets import CHORD, swell
+from compiler.paths.sets import CHORD, FINE, swell
 from compiler.paths.stroke import Piece, Stroke
 from compiler.paths.switching import LONGER, rounded, side_of, switched
-from compiler.paths.task import Area, Task
+from compiler.paths.task import Task
 
 LEADS = (1.0, 0.75, 0.5, 0.35, 0.25, 0.15, 0.08)  # of the radius: lead-in arcs tried, widest first
 OVERLAP = 0.5  # of the radius, run twice where a closed wall begins and ends
@@ -169,7 +169,7 @@ def _starts(scene: Scene, way: Course, overlap: float) -> Iterator[tuple[float, 
 
 
 def _fits(scene: Scene, lead: Sequence[Segment]) -> bool:
-    return bool(scene.allowed.covers(LineString(polyline(lead))))
+    return bool(scene.allowed.covers(LineString(polyline(lead, FINE))))
 
 
 def _open(scene: Scene, run: Run) -> list[Stroke]:
@@ -262,10 +262,3 @@ def _slow_end(segment: Segment, factor: float, length: float) -> list[Piece]:
         Piece(segment.part(0.0, cut), Role.CUT, factor),
         Piece(segment.part(cut, 1.0), Role.CUT, slow),
     ]
-
-
-def wall_work(task_centres: Area, target: Area, radius: float) -> Area:
-    """Where the cutter's centre is near enough to the target that its wall is finished there."""
-    from compiler.paths.sets import SLIVER, area_of
-
-    return area_of(swell(target, radius - SLIVER).intersection(swell(task_centres, 2 * CHORD)))

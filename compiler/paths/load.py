@@ -8,7 +8,7 @@ that, what the cutter bears there.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -34,13 +34,13 @@ def eased(pieces: Iterable[Piece], progress: Progress, task: Task) -> tuple[Piec
 
     Heavily is over half immersion, or over the limit where the operation promises one.
     """
-    found: list[Piece] = []
-    for piece in pieces:
-        if piece.role is Role.LINK:
-            found.append(piece)
-        else:
-            found += _eased_piece(piece, progress, task)
+    given, looks = list(pieces), list[NDArray[np.float64]]()
+    for piece in given:
+        looks.append(_borne_along(piece, progress, task))
         progress.cut([piece.segment])
+    found: list[Piece] = []
+    for piece, factors in zip(given, _spread(given, looks, progress.radius), strict=True):
+        found += _parted(piece, factors, progress.radius)
     return tuple(found)
 
 
@@ -65,22 +65,51 @@ def engaged_angles(
     return angles
 
 
-def _eased_piece(piece: Piece, progress: Progress, task: Task) -> list[Piece]:
-    segment = piece.segment
-    count = max(1, math.ceil(segment.length / (PITCH * progress.radius)))
+def _borne_along(piece: Piece, progress: Progress, task: Task) -> NDArray[np.float64]:
+    """Part of the feed that is borne at even places along a piece; a link has none of its own."""
+    if piece.role is Role.LINK:
+        return np.ones(1)
+    count = max(1, math.ceil(piece.segment.length / (PITCH * progress.radius)))
     at = (np.arange(count) + 0.5) / count
-    factors = np.minimum(_factors(engaged_angles(segment, at, progress), task), piece.feed_factor)
-    if (factors == piece.feed_factor).all():
+    return _factors(engaged_angles(piece.segment, at, progress), task)
+
+
+def _spread(
+    pieces: Sequence[Piece], looks: Sequence[NDArray[np.float64]], radius: float
+) -> list[NDArray[np.float64]]:
+    """The least factor near each look along the pieces: the load comes on between looks.
+
+    From one piece over to the next as well, for a corner is where a slot often begins.
+    """
+    if not pieces:
+        return []
+    counts = [len(factors) for factors in looks]
+    lengths = np.array([piece.segment.length for piece in pieces])
+    pitch = np.repeat(lengths / counts, counts)
+    run = np.cumsum(pitch)
+    whole = np.concatenate(looks)
+    slow = whole.copy()
+    reach = PITCH * radius
+    for k in np.flatnonzero(whole < 1.0):
+        # a look's length before its own stretch, and after
+        first = int(np.searchsorted(run, run[k] - pitch[k] - reach, side="right"))
+        last = int(np.searchsorted(run - pitch, run[k] + reach))
+        slow[first:last] = np.minimum(slow[first:last], whole[k])
+    return np.split(slow, np.cumsum(counts)[:-1])
+
+
+def _parted(piece: Piece, factors: NDArray[np.float64], radius: float) -> list[Piece]:
+    """A piece in stretches of one feed each."""
+    if piece.role is Role.LINK:
         return [piece]
-    if segment.length < 2 * LEAST * progress.radius:
-        return [replace(piece, feed_factor=float(factors.min()))]
-    # one look's length of slow feed before and after: the load comes on between looks
-    slow = factors.copy()
-    slow[1:] = np.minimum(slow[1:], factors[:-1])
-    slow[:-1] = np.minimum(slow[:-1], factors[1:])
-    edges = [0, *(np.flatnonzero(np.diff(slow)) + 1).tolist(), count]
+    slow = np.minimum(factors, piece.feed_factor)
+    if (slow == piece.feed_factor).all():
+        return [piece]
+    if piece.segment.length < 2 * LEAST * radius:
+        return [replace(piece, feed_factor=float(slow.min()))]
+    edges = [0, *(np.flatnonzero(np.diff(slow)) + 1).tolist(), len(slow)]
     return [
-        Piece(segment.part(a / count, b / count), piece.role, float(slow[a]))
+        Piece(piece.segment.part(a / len(slow), b / len(slow)), piece.role, float(slow[a]))
         for a, b in pairwise(edges)
     ]
 

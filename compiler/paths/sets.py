@@ -24,10 +24,11 @@ from compiler.geometry.offset import grow
 from compiler.geometry.polygon import to_polygon
 from compiler.job.model import Tool
 from compiler.part.model import Part
-from compiler.paths.task import Area
+from compiler.paths.task import Area, Task
 from compiler.plan.model import Level, Operation
 
 CHORD = 0.005  # mm: chord error of polygons, on the safe side
+FINE = 0.0004  # mm: the same for ways past walls, where nothing else keeps the centre off them
 SLIVER = 0.03  # mm: material thinner than this is the chords' doing, or will not matter
 NONE = MultiPolygon()
 
@@ -143,6 +144,19 @@ def centres(part: Part, out: Region, radius: float) -> Area:
     if out.is_empty:
         return frame
     return area_of(frame.difference(to_polygon(out, CHORD, "outside")))
+
+
+def passable(task: Task) -> Area:
+    """Centres that may be used on the way: to the exact outlines, at most twice `FINE` beyond.
+
+    `task.centres` lies up to a chord error inside the exact set, so that a run along the outline
+    itself would not be covered by it.
+    """
+    near = swell(task.centres, 2 * CHORD)
+    if task.forbidden.is_empty:
+        return near
+    walls = to_polygon(task.forbidden, FINE, "inside").buffer(-FINE, join_style="mitre")
+    return area_of(near.difference(walls))
 
 
 def clear_centres(allowed: Area, material: Area, radius: float) -> Area:

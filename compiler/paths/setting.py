@@ -10,7 +10,7 @@ import shapely
 from compiler.job.model import Machine
 from compiler.part.model import Part
 from compiler.paths.pen import Feeds
-from compiler.paths.sets import CHORD, swell
+from compiler.paths.sets import passable
 from compiler.paths.task import Area, Task
 from compiler.plan.choice import link_feed
 from compiler.plan.model import Level, Operation
@@ -49,7 +49,7 @@ def setting_of(
     part: Part, operation: Operation, level: Level, task: Task, above: Area, machine: Machine
 ) -> Setting:
     """The setting of a level."""
-    allowed = swell(task.centres, 2 * CHORD)
+    allowed = passable(task)
     shapely.prepare(allowed)
     return Setting(
         task=task,
