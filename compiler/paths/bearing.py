@@ -37,6 +37,8 @@ def borne_shares(job: Job, operation: Operation, tool: Tool) -> tuple[float, ...
 
 def _share(job: Job, tool: Tool, rpm: float, feed: float, section: float, allowed: float) -> float:
     """The part of the feed at which a section (mm2) of the cut makes no more force than allowed."""
+    if section <= 0:  # nothing was left on the floor: the pass finds none of it
+        return 1.0
     lower = feed
     # a thinner chip takes more force for its section, so once is not enough
     for _ in range(6):

@@ -33,7 +33,7 @@ from compiler.paths.link import link
 from compiler.paths.pen import Pen
 from compiler.paths.progress import Progress
 from compiler.paths.sets import CHORD, Ground, Sweep
-from compiler.paths.setting import Setting, setting_of
+from compiler.paths.setting import Setting, pace_of, setting_of
 from compiler.paths.stroke import Stroke
 from compiler.paths.task import Task
 from compiler.paths.tasks import task_for
@@ -249,7 +249,8 @@ def _task(work: Work, operation: Operation, level: Level) -> Task:
     task = task_for(
         work.part, operation, level, tool, work.ground, left_on_walls=work.left_on_walls
     )
-    return replace(task, borne=borne_shares(work.job, operation, tool))
+    pace = pace_of(work.part, operation, level, work.job.machine)
+    return replace(task, borne=borne_shares(work.job, operation, tool), pace=pace)
 
 
 def _strokes(operation: Operation, task: Task) -> tuple[tuple[Stroke, ...], tuple[Point, ...]]:

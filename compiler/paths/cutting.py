@@ -48,6 +48,11 @@ class Run:
         """The same, cut the other way."""
         return Run(tuple(backwards(self.pieces)), self.closed)
 
+    def begun_at(self, at: float) -> Run:
+        """The same closed run, from a length along it on."""
+        before, after = divided(self.pieces, at)
+        return Run((*after, *before), self.closed)
+
 
 def runs_along(scene: Scene, outlines: Iterable[Outline], work: Area) -> list[Run]:
     """The stretches of the outlines that lie in the work, in the direction asked for."""

@@ -22,11 +22,15 @@ from compiler.geometry.segment import Segment
 from compiler.paths.approach import Scene, begin
 from compiler.paths.leftovers import leftovers, wall_row
 from compiler.paths.load import eased
-from compiler.paths.sets import CHORD, SLIVER, swell
+from compiler.paths.sets import CHORD, SLIVER, polygons, swell
 from compiler.paths.stroke import Piece, Stroke
 from compiler.paths.task import Area, Task
+from compiler.paths.timing import seconds
 
 RUN_UP = 0.1  # of the radius: how far before the material a row begins, and beyond it ends
+BEYOND = 0.1  # mm past the last contact that the last row's rim reaches
+LONGEST = 3  # walls whose directions are tried for the rows
+ALIKE = 0.02  # rad: rows at angles nearer than that take the same time
 JOIN = 3.0  # times the step: a longer way along the edge to the next row is not cut but linked
 
 
@@ -43,8 +47,10 @@ class Row:
 def plan(task: Task) -> tuple[Stroke, ...]:
     """Strokes that clear the task's work. Where there is no way in, that place is left uncut."""
     scene = Scene(task)
-    angle = task.angle if task.angle is not None else best_angle(task)
-    cells = _cells(_rows(task, angle))
+    cells: list[list[Row]] = []
+    for place in polygons(task.work):
+        angle = task.angle if task.angle is not None else best_angle(task, place)
+        cells += _cells(_rows(task, place, angle))
     strokes: list[Stroke] = []
     at: Point | None = None
     while cells:
@@ -58,27 +64,53 @@ def plan(task: Task) -> tuple[Stroke, ...]:
     return tuple(strokes)
 
 
-def best_angle(task: Task) -> float:
-    """The angle, rad, among those of the work's own box and axes, that gives the fewest cells."""
-    box = task.work.minimum_rotated_rectangle
+def best_angle(task: Task, place: Polygon) -> float:
+    """The angle, rad, that clears a place of the work in the least time.
+
+    Among those of the axes, of the place's own box, and of the longest straight walls beside it.
+    """
     angles = [0.0, math.pi / 2]
+    box = place.minimum_rotated_rectangle
+    lines = [s for outline in task.forbidden.outlines for s in outline.segments]
+    walls = [s for s in lines if isinstance(s, Line) and s.length > task.radius]
+    ways = [line.tangent() for line in sorted(walls, key=lambda s: -round(s.length, 6))[:LONGEST]]
     if isinstance(box, Polygon):
-        (ax, ay), (bx, by) = box.exterior.coords[0], box.exterior.coords[1]
-        turned = math.atan2(by - ay, bx - ax) % (math.pi / 2)
-        if 0.01 < turned < math.pi / 2 - 0.01:
+        a, b = (Point(*corner) for corner in box.exterior.coords[:2])
+        ways.append(b.minus(a))
+    for way in ways:
+        turned = way.angle() % (math.pi / 2)
+        if all(_apart(turned, known) > ALIKE for known in angles):
             angles += [turned, turned + math.pi / 2]
-
-    def cost(angle: float) -> tuple[int, int]:
-        rows = _rows(task, angle)
-        return len(_cells(rows)), sum(len(row) for row in rows)
-
-    return min(angles, key=cost)
+    return min(angles, key=lambda angle: round(_seconds(task, place, angle), 3))
 
 
-def _rows(task: Task, angle: float) -> list[list[Row]]:
-    """Rows from the right of their direction to the left, each as its stretches in order."""
+def _apart(a: float, b: float) -> float:
+    """Between two angles whose quarter turns are alike, rad."""
+    between = abs(a - b) % (math.pi / 2)
+    return min(between, math.pi / 2 - between)
+
+
+def _seconds(task: Task, place: Polygon, angle: float) -> float:
+    """About how long rows at an angle take: the rows, what joins them, a lift for each cell."""
+    pace, total = task.pace, 0.0
+    for cell in _cells(_rows(task, place, angle)):
+        total += pace.lift
+        for row in cell:
+            length = row.high - row.low
+            back = seconds(length, pace.link, pace.acceleration)
+            turn = seconds(task.step, pace.cut, pace.acceleration)
+            total += seconds(length, pace.cut, pace.acceleration)
+            total += turn if task.direction == "both" else min(back, pace.lift)
+    return total
+
+
+def _rows(task: Task, place: Polygon, angle: float) -> list[list[Row]]:
+    """Rows over a connected place of the work, from the right of their direction to the left.
+
+    Each as its stretches in order.
+    """
     degrees = math.degrees(angle)
-    work = rotate(task.work, -degrees, origin=(0, 0))
+    work = rotate(place, -degrees, origin=(0, 0))
     if work.is_empty:
         return []
     near = swell(work, RUN_UP * task.radius)
@@ -86,18 +118,27 @@ def _rows(task: Task, angle: float) -> list[list[Row]]:
     shapely.prepare(free)
     low_x, low_y, high_x, high_y = work.bounds
     rows: list[list[Row]] = []
-    y = low_y + task.step
-    # the row that ends within a radius of the last contact has covered everything before it
-    last = max(high_y - 2 * task.radius, y - 1e-9)
-    while y < last + task.step:
-        at = min(y, max(last, low_y + task.step))
+    for at in _heights(low_y, high_y, task):
         line = LineString([(low_x - task.radius, at), (high_x + task.radius, at)])
         parts = [p for p in shapely.get_parts(line.intersection(free)) if p.length > SLIVER]
         spans = sorted((p.bounds[0], p.bounds[2]) for p in parts)
         touching = [(a, b) for a, b in spans if LineString([(a, at), (b, at)]).intersects(work)]
         rows.append([_row(a, b, at, angle) for a, b in touching])
-        y += task.step
     return [row for row in rows if row]
+
+
+def _heights(low: float, high: float, task: Task) -> list[float]:
+    """Where the rows lie between the first contact and the last: evenly, no further than the step.
+
+    The last reaches a little beyond what is there, for no blank is cut to the hundredth.
+    """
+    first = low + task.step
+    last = high - 2 * task.radius + BEYOND
+    if last <= first:
+        # one row takes it all: through the middle where it is no wider than the cutter
+        return [min(first, (low + high) / 2)]
+    count = math.ceil((last - first) / task.step - 1e-9)
+    return [first + (last - first) * k / count for k in range(count + 1)]
 
 
 def _row(a: float, b: float, y: float, angle: float) -> Row:

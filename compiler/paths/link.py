@@ -15,11 +15,10 @@ from compiler.motion import Role
 from compiler.paths.detour import detour
 from compiler.paths.pen import Feeds, Pen
 from compiler.paths.progress import Progress
-from compiler.paths.setting import Setting
+from compiler.paths.setting import Setting, slow_last
 from compiler.paths.stroke import Piece, Stroke, Way
 from compiler.paths.timing import seconds, up_over_down
 
-SLOW_LAST = 1.0  # mm: the last of a way down in air is gone at the entry feed
 HOVER = 0.25  # mm above material where a ramp or helix begins
 NEAR = 0.5  # of the radius: so near a stroke's end a link runs at the cutting feed
 ROOM = 0.05  # mm of air all round that a link at more than the cutting feed must have
@@ -62,16 +61,12 @@ def _reach(pen: Pen, start: Point, setting: Setting, progress: Progress) -> bool
         return False
     pen.retract(setting.clearance)
     pen.over(place, setting.clearance)
-    pen.settle(setting.feed_from, setting.bottom, _last(setting), setting.feeds)
+    last = slow_last(setting.feed_from, setting.bottom)
+    pen.settle(setting.feed_from, setting.bottom, last, setting.feeds)
     if place != start:
         pen.line(start, setting.feeds.cut * setting.task.slot_factor, Role.CUT)
         progress.cut([Line(place, start)])
     return True
-
-
-def _last(setting: Setting) -> float:
-    """How far above the floor the cutter slows down to the entry feed."""
-    return min(SLOW_LAST, setting.feed_from - setting.bottom)
 
 
 def _beside(start: Point, setting: Setting, progress: Progress) -> Point | None:
@@ -112,7 +107,7 @@ def _follow_at_depth(pen: Pen, target: Point, setting: Setting, progress: Progre
     if across < 1e-9:
         return True
     feeds, machine = setting.feeds, setting.machine
-    last = _last(setting)
+    last = slow_last(setting.feed_from, setting.bottom)
     lift = up_over_down(
         machine,
         across,

@@ -19,6 +19,7 @@ from compiler.paths.run import polyline
 from compiler.paths.stroke import Stroke
 
 BESIDE = 1.3  # times the step: runs of neighbouring rows are no farther apart
+AHEAD = 1.5  # times the step: a closed run begins so far beyond its nearest place
 REACH = 4.0  # times the radius: a cut may open the way to runs so near
 
 
@@ -59,6 +60,9 @@ class _Waiting:
         number = [k for k, row in enumerate(rows) for _ in row]
         lines = [LineString(polyline(p.segment for p in run.pieces)) for run in self.runs]
         tree = shapely.STRtree(lines)
+        self._lines = np.array(lines, dtype=object)
+        self._closed = np.array([run.closed for run in self.runs], dtype=bool)
+        self._ahead = AHEAD * scene.task.step
         self._before: list[set[int]] = [set() for _ in self.runs]
         for i, j in _pairs(tree, lines, BESIDE * scene.task.step):
             if number[j] == number[i] - 1:
@@ -82,14 +86,26 @@ class _Waiting:
         far = np.hypot(*(self._starts[ready] - at).T)
         if self._both:
             far = np.minimum(far, np.hypot(*(self._ends[ready] - at).T))
+        spot, closed = shapely.Point(at), self._closed[ready]
+        far[closed] = shapely.distance(self._lines[ready][closed], spot)
         return ready[int(np.argmin(np.round(far, 6)))]
 
     def towards(self, i: int, strokes: Sequence[Stroke]) -> Run:
-        """The run, turned round where both directions will do and its end is nearer."""
+        """The run as it is best begun from where the cutter is.
+
+        A closed one a little beyond its nearest place, so that the way there leads on to it; an
+        open one from its end, where both directions will do and that is nearer.
+        """
         run = self.runs[i]
-        if not self._both or run.closed or not strokes:
+        if not strokes:
             return run
         at = strokes[-1].pieces[-1].segment.end
+        if run.closed:
+            line = self._lines[i]
+            nearest = float(line.project(shapely.Point(at)))
+            return run.begun_at((nearest + self._ahead) % line.length)
+        if not self._both:
+            return run
         return run.turned() if at.distance(run.end) < at.distance(run.start) - 1e-6 else run
 
     def cut(self, i: int) -> None:

@@ -11,9 +11,12 @@ from compiler.job.model import Machine
 from compiler.part.model import Part
 from compiler.paths.pen import Feeds
 from compiler.paths.sets import passable
-from compiler.paths.task import Area, Task
+from compiler.paths.task import Area, Pace, Task
+from compiler.paths.timing import up_over_down
 from compiler.plan.choice import link_feed
 from compiler.plan.model import Level, Operation
+
+SLOW_LAST = 1.0  # mm: the last of a way down in air is gone at the entry feed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +66,26 @@ def setting_of(
         feeds=_feeds(operation, machine),
         machine=machine,
     )
+
+
+def pace_of(part: Part, operation: Operation, level: Level, machine: Machine) -> Pace:
+    """What ways of a level are weighed by while its strokes are planned."""
+    feeds = _feeds(operation, machine)
+    feed_from = min(part.stock_top + part.approach, part.clearance)
+    up, down = part.clearance - level.bottom_mm, part.clearance - feed_from
+    last = slow_last(feed_from, level.bottom_mm)
+    fed = ((feed_from - level.bottom_mm - last, feeds.cut), (last, feeds.entry))
+    return Pace(
+        cut=feeds.cut,
+        link=feeds.link,
+        acceleration=machine.acceleration,
+        lift=up_over_down(machine, 0.0, up, down, fed),
+    )
+
+
+def slow_last(feed_from: float, bottom: float) -> float:
+    """How far above the floor the cutter slows down to the entry feed, mm."""
+    return min(SLOW_LAST, feed_from - bottom)
 
 
 def _feeds(operation: Operation, machine: Machine) -> Feeds:

@@ -15,6 +15,23 @@ Area = Polygon | MultiPolygon
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Pace:
+    """What a strategy weighs ways by. Rates mm/min, acceleration mm/s2.
+
+    Attributes:
+        cut: Feed of the normal cut.
+        link: Feed at depth through cleared area.
+        acceleration: The machine's.
+        lift: Seconds to go up to clearance and down again, without the way across.
+    """
+
+    cut: float = 1000.0
+    link: float = 3000.0
+    acceleration: float = 500.0
+    lift: float = 2.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Task:
     """What a clearing strategy is given. Lengths mm, angles rad.
 
@@ -37,6 +54,7 @@ class Task:
         slot_factor: Part of the normal feed that a slot bears.
         borne: Part of the normal feed that is borne at engaged angles from 0 to 180 degrees in
             even steps; empty where every angle up to a slot bears all of it.
+        pace: For choosing what takes the least time.
         tolerance: Chord error of polygons, and the most a fitted curve may leave its polyline.
     """
 
@@ -54,4 +72,5 @@ class Task:
     least_helix: float = 0.0
     slot_factor: float = 0.5
     borne: tuple[float, ...] = ()
+    pace: Pace = Pace()
     tolerance: float = 0.005
