@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-import numpy as np
 from shapely import LineString
 
-from compiler.geometry import Line, Point
+from compiler.geometry import Line, Point, Segment
 from compiler.motion import Role
+from compiler.paths.descent import beside, clear_of
 from compiler.paths.detour import detour
 from compiler.paths.pen import Feeds, Pen
 from compiler.paths.progress import Progress
@@ -22,8 +21,6 @@ from compiler.paths.timing import seconds, up_over_down
 HOVER = 0.25  # mm above material where a ramp or helix begins
 NEAR = 0.5  # of the radius: so near a stroke's end a link runs at the cutting feed
 ROOM = 0.05  # mm of air all round that a link at more than the cutting feed must have
-_DIRECTIONS = tuple((math.cos(k * math.pi / 8), math.sin(k * math.pi / 8)) for k in range(16))
-BESIDE = 3.0  # times the radius: how far from a stroke's start the cutter may come down instead
 
 
 def link(pen: Pen, strokes: Sequence[Stroke], setting: Setting, progress: Progress) -> None:
@@ -36,7 +33,7 @@ def link(pen: Pen, strokes: Sequence[Stroke], setting: Setting, progress: Progre
         if stroke.way is Way.BORE:
             pen.retract(setting.clearance)
             _go_down_to_bore(pen, stroke, setting)
-        elif not _reach(pen, stroke.pieces[0].segment.start, setting, progress):
+        elif not _reach(pen, stroke.pieces[0].segment, setting, progress):
             continue
         for piece in stroke.pieces:
             side = None if piece is stroke.pieces[-1] else stroke.side
@@ -52,50 +49,23 @@ def _fed(piece: Piece, stroke: Stroke, setting: Setting) -> Piece:
     return replace(piece, feed_factor=min(piece.feed_factor, setting.task.slot_factor))
 
 
-def _reach(pen: Pen, start: Point, setting: Setting, progress: Progress) -> bool:
-    """Bring the cutter to a place at depth: along the floor, or down in air there or beside it."""
+def _reach(pen: Pen, first: Segment, setting: Setting, progress: Progress) -> bool:
+    """Bring the cutter to where a stroke begins: along the floor, or down in air there or near."""
+    start = first.start
     if _follow_at_depth(pen, start, setting, progress):
         return True
-    place = start if progress.is_free_at(start) else _beside(start, setting, progress)
+    place = start if progress.is_free_at(start) else beside(start, setting, progress)
     if place is None:
         return False
     pen.retract(setting.clearance)
-    pen.over(place, setting.clearance)
+    pen.over(clear_of(place, first.tangent(0.0), setting, progress), setting.clearance)
     last = slow_last(setting.feed_from, setting.bottom)
     pen.settle(setting.feed_from, setting.bottom, last, setting.feeds)
+    pen.line(place, setting.feeds.cut, Role.LEAD)
     if place != start:
         pen.line(start, setting.feeds.cut * setting.task.slot_factor, Role.CUT)
         progress.cut([Line(place, start)])
     return True
-
-
-def _beside(start: Point, setting: Setting, progress: Progress) -> Point | None:
-    """A place in air near by from which the way to the start is allowed; the nearest found.
-
-    Looked for close round the start, which may touch what it is to cut by a hair, then where the
-    cutter has been.
-    """
-    for place in (*_round(start, progress.radius), *_been_near(start, progress)):
-        if setting.allowed.covers(LineString([place, start])) and progress.is_free_at(place):
-            return place
-    return None
-
-
-def _round(start: Point, radius: float) -> list[Point]:
-    """Places on circles about the start, the smallest first."""
-    return [
-        Point(start.x + part * radius * c, start.y + part * radius * s)
-        for part in (0.02, 0.08, 0.25, 0.6)
-        for c, s in _DIRECTIONS
-    ]
-
-
-def _been_near(start: Point, progress: Progress) -> list[Point]:
-    """Where the centre has been, the nearest first."""
-    been = progress.visited_near(start, BESIDE * progress.radius)
-    lengths = np.hypot(been[:, 0] - start.x, been[:, 1] - start.y)
-    near = [i for i in np.argsort(lengths, kind="stable")[:40] if lengths[i] > 1e-6]
-    return [Point(float(been[i, 0]), float(been[i, 1])) for i in near]
 
 
 def _follow_at_depth(pen: Pen, target: Point, setting: Setting, progress: Progress) -> bool:

@@ -28,6 +28,7 @@ class Setting:
         allowed: Centres that may be used, the exact walls included.
         above: Material just above the level's top.
         clearance: Z of rapids across.
+        margin: From material when coming down beside it, where there is room.
         feed_from: Z where rapids down end: the part's top and the approach above it.
         top: Z of the level's top.
         bottom: Z of the strokes.
@@ -40,6 +41,7 @@ class Setting:
     allowed: Area
     above: Area
     clearance: float
+    margin: float
     feed_from: float
     top: float
     bottom: float
@@ -59,6 +61,7 @@ def setting_of(
         allowed=allowed,
         above=above,
         clearance=part.clearance,
+        margin=part.approach,
         feed_from=min(part.stock_top + part.approach, part.clearance),
         top=level.top_mm,
         bottom=level.bottom_mm,

@@ -1,0 +1,42 @@
+"""Where the cutter comes down beside the blank, and how near its last row goes to the edge."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from planning_bench import a_pass, bench, disc
+from test_cut_properties import motions_of
+
+from compiler.motion import Rapid, Role
+
+
+@pytest.mark.parametrize("pattern", ["contour_parallel", "direction_parallel"])
+def test_the_cutter_comes_down_well_beside_the_blank(pattern: str) -> None:
+    """By the approach distance, which is what it keeps above the material as well."""
+    job, part = bench({"boss": disc(50, 35, 15)}, [a_pass("rough", to=-4.0, pattern=pattern)])
+    motions = motions_of(job, part)
+    (path,) = motions.paths
+    low_x, low_y, high_x, high_y = part.stock.bounds
+    outside = []
+    at = path.moves[0].to
+    for move in path.moves[1:]:
+        came_down = isinstance(move, Rapid) and move.to.xy == at.xy and move.to.z < at.z
+        if came_down and not (low_x < at.x < high_x and low_y < at.y < high_y):
+            dx = max(low_x - at.x, 0.0, at.x - high_x)
+            dy = max(low_y - at.y, 0.0, at.y - high_y)
+            outside.append(math.hypot(dx, dy) - 5.0)
+        at = move.to
+    assert outside and min(outside) >= part.approach - 0.01
+
+
+@pytest.mark.parametrize("step", [2.9, 3.25, 4.0, 6.5])
+def test_the_last_straight_row_reaches_beyond_the_edge(step: float) -> None:
+    """Whatever the step, no film is left along the far edge of the blank."""
+    asked = a_pass("rough", to=-4.0, pattern="direction_parallel", angle=0.0, radial_depth=step)
+    job, part = bench({"boss": disc(50, 35, 15)}, [asked])
+    (path,) = motions_of(job, part).paths
+    cuts = [m for m in path.moves if not isinstance(m, Rapid) and m.role is Role.CUT]
+    ys = [m.to.y for m in cuts]
+    _, low_y, _, high_y = part.stock.bounds
+    assert max(ys) + 5.0 >= high_y + 0.05 and min(ys) - 5.0 <= low_y - 0.05
