@@ -52,6 +52,8 @@ def _speeds(cutting: Cutting, plan: OperationList) -> str:
 
 
 def _ways(operation: Operation, plan: OperationList) -> str:
+    if operation.kind == "drill":
+        return _holes(operation, plan)
     said: list[str] = [operation.direction]
     if operation.pattern is not None:
         said.append(f"radial depth {length(operation.radial_depth_mm, plan.units)}")
@@ -63,10 +65,21 @@ def _ways(operation: Operation, plan: OperationList) -> str:
         f"leaves {length(operation.wall_allowance_mm, plan.units)} on walls, "
         f"{length(operation.floor_allowance_mm, plan.units)} on floors"
     )
+    if operation.wear_range_mm is not None:
+        said.append(f"wear offset +-{length(operation.wear_range_mm, plan.units)}")
     if operation.spring_passes:
         said.append(f"spring passes {operation.spring_passes}")
     if operation.after:
         said.append("after " + ", ".join(operation.after))
+    return ", ".join(said)
+
+
+def _holes(operation: Operation, plan: OperationList) -> str:
+    said = [f"cycle {operation.cycle}"]
+    if operation.peck_mm is not None:
+        said.append(f"pecks {length(operation.peck_mm, plan.units)}")
+    if operation.dwell_s:
+        said.append(f"stays {short(operation.dwell_s, 2)} s")
     return ", ".join(said)
 
 

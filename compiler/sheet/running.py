@@ -61,6 +61,7 @@ def _row(
         words.append(operation.pattern.replace("_", " "))
     if operation.kind != "drill":
         words.append(operation.direction if operation.direction != "both" else "to and fro")
+    words += _ways(operation, say)
     if operation.radial_depth_mm and operation.pattern:
         words.append(f"radial {say.bare(operation.radial_depth_mm)}")
     many = len({(level.top_mm, level.bottom_mm) for level in operation.levels})
@@ -86,6 +87,22 @@ def _row(
         "" if facts is None else time(facts.time_s),
         "" if facts is None else str(facts.first_line),
     )
+
+
+def _ways(operation: Operation, say: Say) -> list[str]:
+    """How walls and holes are made, where not the plain way."""
+    words: list[str] = []
+    if operation.cycle in ("spot", "chip_break"):
+        words.append(operation.cycle.replace("_", " "))
+    if operation.peck_mm is not None:
+        words.append(f"pecks {say.bare(operation.peck_mm)}")
+    if operation.dwell_s:
+        words.append(f"stays {short(operation.dwell_s, 2)} s")
+    if operation.spring_passes:
+        words.append(f"spring passes {operation.spring_passes}")
+    if operation.wear_range_mm is not None:
+        words.append(f"wear offset ±{say.bare(operation.wear_range_mm)}")
+    return words
 
 
 def cuts(part: Part, plan: OperationList, report: Report, say: Say) -> Section:

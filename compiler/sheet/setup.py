@@ -1,11 +1,14 @@
 """What the setter needs first: title block, stock, holding, datum, and what to check."""
 
+import math
+
 from compiler.job import Job
 from compiler.judge.model import Report
 from compiler.part.model import Part
 from compiler.pictures.frame import shown
 from compiler.pictures.part_view import round_sizes
 from compiler.plan.model import OperationList
+from compiler.sheet import tooling
 from compiler.sheet.content import Checks, Content, Facts, Section, Table
 from compiler.sheet.first_article import general_words
 from compiler.sheet.say import Say, time
@@ -85,8 +88,8 @@ def setup(job: Job, part: Part, plan: OperationList, say: Say) -> Section:
                     ("Z0", zero),
                     ("Found by", job.datum.found_by or "not said in the job"),
                     ("Clearance", f"Z {say.both(plan.clearance_mm)}"),
-                    ("Deepest cut", f"Z {say.both(deepest(plan, part))}"),
-                    ("Never below", f"Z {say.both(part.lowest_cut)}"),
+                    ("Deepest cut", f"Z {say.both(deepest(plan, part))}{_points(job, plan, say)}"),
+                    ("Never below", f"Z {say.both(part.lowest_cut)}{_through(job, part, say)}"),
                     *_tolerances(job, say),
                 )
             ),
@@ -110,6 +113,27 @@ def deepest(plan: OperationList, part: Part) -> float:
     """Z of the deepest floor that any operation cuts to, mm."""
     bottoms = [level.bottom_mm for op in plan.operations for level in op.levels]
     return min(bottoms, default=part.stock_top)
+
+
+def _points(job: Job, plan: OperationList, say: Say) -> str:
+    """How far below its floor the deepest drill's point comes, where that is the deepest cut."""
+    depths = []
+    for operation in plan.operations:
+        tool = job.tool(operation.tool)
+        if operation.kind == "drill" and operation.cycle != "spot" and tool.tip_angle > 0:
+            cone = tool.radius / math.tan(tool.tip_angle / 2)
+            depths += [level.bottom_mm - cone for level in operation.levels]
+    lowest = min((level.bottom_mm for op in plan.operations for level in op.levels), default=0.0)
+    if not depths or min(depths) >= lowest:
+        return ""
+    step = 0.01 if say.units == "mm" else 0.0254
+    return f"; a drill's point goes to Z {say.length(math.floor(min(depths) / step) * step)}"
+
+
+def _through(job: Job, part: Part, say: Say) -> str:
+    """How far below the stock the holding lets drills come."""
+    lowest = job.lowest_drilled
+    return f"; drills Z {say.length(lowest)}" if lowest < part.lowest_cut else ""
 
 
 def standing(part: Part, say: Say) -> Section:
@@ -187,6 +211,7 @@ def checks(job: Job, part: Part, plan: OperationList, say: Say) -> Section:
             f"T{tool.number} sharp, in its place, sticks out {say.length(tool.stickout)}; "
             f"{offset} measured."
         )
+    items += tooling.wear(job, plan, say)
     items += [
         f"The control works in {'inches' if job.units == 'inch' else 'millimetres'}; no old "
         "offset, rotation or mirror is left on.",

@@ -3,6 +3,7 @@
 import math
 
 from compiler.job import Job, Tool
+from compiler.judge.wear import wear_offsets
 from compiler.plan.model import OperationList
 from compiler.sheet.content import Section, Table
 from compiler.sheet.say import Say
@@ -24,7 +25,8 @@ def used_tools(job: Job, plan: OperationList) -> tuple[Tool, ...]:
 
 def tools(job: Job, plan: OperationList, say: Say) -> Section:
     """One row a tool: what it is, how far it sticks out, which offsets it takes."""
-    rows = tuple(_row(tool, job, say) for tool in used_tools(job, plan))
+    worn = {op.tool for op in plan.operations if op.wear_range_mm is not None}
+    rows = tuple(_row(tool, job, say, tool.name in worn) for tool in used_tools(job, plan))
     return Section(
         "tools",
         f"Tools ({say.unit})",
@@ -39,7 +41,21 @@ def tools(job: Job, plan: OperationList, say: Say) -> Section:
     )
 
 
-def _row(tool: Tool, job: Job, say: Say) -> tuple[str, ...]:
+def wear(job: Job, plan: OperationList, say: Say) -> tuple[str, ...]:
+    """What to set the wear offsets to that the program reads, and how far they may be set."""
+    said: list[str] = []
+    for offset in wear_offsets(job, plan):
+        number, tool = f"D{offset.number}", job.tool(offset.tool)
+        most = say.length(offset.most_mm)
+        said.append(
+            f"{number} (wear of T{tool.number}) set to 0, not to the cutter's size. Later from "
+            f"-{most} to +{most} on the radius, twice that where the control keeps diameters; plus "
+            "leaves more on the wall, minus takes more off. Beyond that nothing is proven."
+        )
+    return tuple(said)
+
+
+def _row(tool: Tool, job: Job, say: Say, is_worn: bool) -> tuple[str, ...]:
     words = [KINDS[tool.kind], "HSS" if tool.material == "hss" else "carbide"]
     if tool.corner_radius:
         words.append(f"corner radius {say.bare(tool.corner_radius)}")
@@ -56,9 +72,11 @@ def _row(tool: Tool, job: Job, say: Say) -> tuple[str, ...]:
     holder = "not said"
     if tool.holder is not None:
         holder = f"Ø{say.bare(tool.holder.diameter)} × {say.bare(tool.holder.length)}"
-    offsets = f"H{tool.length_offset} D{tool.diameter_offset}"
+    offsets = f"H{tool.length_offset}"
     if not job.machine.program.length_offset:
         offsets = "set Z0 by hand"
+    if is_worn:
+        offsets += f", wear D{tool.diameter_offset}"
     return (
         f"T{tool.number}",
         ", ".join(words),
