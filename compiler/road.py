@@ -15,11 +15,12 @@ from typing import TYPE_CHECKING
 from compiler.diagnostics import Diagnostic, has_errors, in_order
 
 if TYPE_CHECKING:
+    from compiler.geometry.pose import Pose
     from compiler.job import Job
     from compiler.judge import Case
     from compiler.judge.model import Report
     from compiler.motion import Motions
-    from compiler.part.model import Part
+    from compiler.part.model import Gone, Made, Part
     from compiler.plan.model import OperationList
     from compiler.spec.load import Loaded, Reading
     from compiler.write import Written
@@ -27,27 +28,41 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Journey:
-    """How far a spec came: every value that was made, None from the stage on that failed."""
+    """How far a spec came: every value that was made, None from the stage on that failed.
+
+    Of a job of several setups, how far the last of them came that could be begun; `before` has
+    those before it, in order. `findings` are those of all.
+    """
 
     loaded: Loaded | None = None
     job: Job | None = None
     part: Part | None = None
     plan: OperationList | None = None
     motions: Motions | None = None
+    gone: tuple[Gone, ...] = ()  # from the stock, when all is cut
     written: Written | None = None
     report: Report | None = None
     case: Case | None = None
     findings: tuple[Diagnostic, ...] = ()
     sources: Mapping[str, str] = field(default_factory=dict)
+    before: tuple[Journey, ...] = ()
 
     @property
     def failed(self) -> bool:
         """Whether an error ended the road."""
         return has_errors(self.findings)
 
+    @property
+    def setups(self) -> tuple[Journey, ...]:
+        """Those of all setups, in order; mostly this one alone."""
+        return (*self.before, self)
+
+
+Stage = Callable[["Job", "Journey | None"], Journey]  # a setup, and the one before it
+
 
 def plan_job(spec: Path, root: Path, member: str = "") -> Journey:
-    """Read, resolve and lower a spec to its operation list; no motion is planned yet.
+    """Read, resolve and lower a spec to its operation lists; no motion is planned yet.
 
     Args:
         spec: The job file, or a family's.
@@ -56,56 +71,111 @@ def plan_job(spec: Path, root: Path, member: str = "") -> Journey:
     """
     from compiler.spec.load import load_job
 
-    return _go(load_job(spec, root, member), lower_job)
+    return go(load_job(spec, root, member), lower_setups)
 
 
 def prove_job(spec: Path, root: Path, member: str = "") -> Journey:
-    """The whole road: plan, cut, write, read the text back, and judge it.
+    """The whole road: plan, cut, write, read the text back, and judge it; setup by setup.
 
     The journey's `report` is there even where obligations are broken; `failed` tells.
     """
     from compiler.spec.load import load_job
 
-    return _go(load_job(spec, root, member), compile_job)
+    return go(load_job(spec, root, member), compile_setups)
 
 
-def prove_text(text: str, spec: Path, root: Path, member: str = "") -> Journey:
-    """The evidence for a program text that was edited or made elsewhere, against a spec."""
+def prove_text(text: str, spec: Path, root: Path, member: str = "", setup: str = "") -> Journey:
+    """The evidence for a program text that was edited or made elsewhere, against a spec.
+
+    `setup` names the one that the text is for; the setups before it are compiled, since theirs is
+    what it begins with. Empty: the first.
+    """
     from compiler.spec.load import load_job
 
-    return _go(load_job(spec, root, member), lambda job: judge_text(job, text))
+    return go(load_job(spec, root, member), lambda jobs: judge_text(jobs, text, setup))
 
 
-def lower_job(job: Job) -> Journey:
-    """A resolved job to its operation list. A function of the job alone."""
-    return _with_tools(job, _lower)
+def lower_setups(jobs: Sequence[Job]) -> Journey:
+    """The setups of a job to their operation lists. A function of the jobs alone."""
+    return _each(jobs, lower_job)
 
 
-def _with_tools(job: Job, onward: Callable[[Job], Journey]) -> Journey:
+def compile_setups(jobs: Sequence[Job]) -> Journey:
+    """The setups of a job to programs and evidence. A function of the jobs alone: any process of
+    any machine makes the same of them. None is begun before the one before it is proven.
+    """
+    return _each(jobs, compile_job)
+
+
+def judge_text(jobs: Sequence[Job], text: str, setup: str = "") -> Journey:
+    """A resolved job and a program that came from elsewhere: the same evidence for that text.
+
+    Who owns a line is told from the text. Where the text differs from what would be written is
+    found like everything else (`text_true`); the caller weighs it.
+    """
+    names = [job.setup.name if job.setup else "" for job in jobs]
+    last = names.index(setup) if setup in names else 0
+
+    def judged(job: Job, before: Journey | None = None) -> Journey:
+        planned = _cut_job(job, before)
+        if planned.plan is None or planned.motions is None:
+            return planned
+        return _judged(planned, text, None, before)
+
+    def one(job: Job, before: Journey | None = None) -> Journey:
+        return _with_tools(job, before, judged if job is jobs[last] else _compile)
+
+    return _each(jobs[: last + 1], one)
+
+
+def lower_job(job: Job, before: Journey | None = None) -> Journey:
+    """A resolved job to its operation list. A function of the job alone, and of how far the setup
+    before it came.
+    """
+    return _with_tools(job, before, _lower)
+
+
+def compile_job(job: Job, before: Journey | None = None) -> Journey:
+    """One setup to its program and evidence."""
+    return _with_tools(job, before, _compile)
+
+
+def _each(jobs: Sequence[Job], stage: Stage) -> Journey:
+    """The setups one after the other, as long as none fails."""
+    done: list[Journey] = []
+    for job in jobs:
+        done.append(stage(job, done[-1] if done else None))
+        if done[-1].failed:
+            break
+    findings = [found for journey in done for found in journey.findings]
+    return replace(done[-1], before=tuple(done[:-1]), findings=in_order(findings))
+
+
+def _with_tools(job: Job, before: Journey | None, onward: Stage) -> Journey:
     """Onward with the job; one that leaves cutters open is first given them (`selection`).
 
     The journey's job is the one with its cutters named; its plan says how they were chosen.
     """
     if not job.open_passes:
-        return onward(job)
+        return onward(job, before)
     from compiler.judge.clocked import time_of_text
     from compiler.part.build import build_part
     from compiler.selection import choose, roomy, told
 
-    part = build_part(roomy(job))
+    part = build_part(roomy(job), _made_before(job, before))
     if part.value is None or part.failed:
         return Journey(job=job, findings=in_order(part.findings))
     written: dict[str, Journey] = {}
     proven: dict[str, Journey] = {}
 
     def measure(named: Job) -> float | None:
-        journey = written[named.digest] = _write_job(named)
+        journey = written[named.digest] = _write_job(named, before)
         if journey.written is None or journey.plan is None:
             return None
         return time_of_text(journey.written.text, named, journey.plan)
 
     def prove(named: Job) -> bool:
-        journey = proven[named.digest] = _proven(written[named.digest])
+        journey = proven[named.digest] = _proven(written[named.digest], before)
         return journey.report is not None and journey.report.held
 
     chosen = choose(job, part.value, measure=measure, prove=prove)
@@ -113,18 +183,18 @@ def _with_tools(job: Job, onward: Callable[[Job], Journey]) -> Journey:
         return Journey(job=job, findings=in_order((*part.findings, *chosen.findings)))
     named = chosen.value.job
     done = proven.get(named.digest) if onward is _compile else None
-    journey = onward(named) if done is None else done
+    journey = onward(named, before) if done is None else done
     plan = None if journey.plan is None else told(journey.plan, chosen.value)
     findings = in_order((*journey.findings, *chosen.findings))
     return replace(journey, plan=plan, findings=findings)
 
 
-def _lower(job: Job) -> Journey:
+def _lower(job: Job, before: Journey | None) -> Journey:
     """A job whose passes all name their cutters to its operation list."""
     from compiler.part.build import build_part
     from compiler.plan.lower import lower
 
-    part = build_part(job)
+    part = build_part(job, _made_before(job, before))
     findings = list(part.findings)
     if part.value is None or part.failed:
         return Journey(job=job, findings=in_order(findings))
@@ -138,68 +208,86 @@ def _lower(job: Job) -> Journey:
     )
 
 
-def compile_job(job: Job) -> Journey:
-    """A resolved job to its program and evidence. A function of the job alone: any process of any
-    machine makes the same of it.
-    """
-    return _with_tools(job, _compile)
-
-
-def _compile(job: Job) -> Journey:
+def _compile(job: Job, before: Journey | None) -> Journey:
     """A job whose passes all name their cutters to its program and evidence."""
-    return _proven(_write_job(job))
+    return _proven(_write_job(job, before), before)
 
 
-def _write_job(job: Job) -> Journey:
+def _write_job(job: Job, before: Journey | None) -> Journey:
     """Down to the program's text; nothing is judged."""
     from compiler.write import write
 
-    planned = _cut_job(job)
+    planned = _cut_job(job, before)
     if planned.plan is None or planned.motions is None:
         return planned
     return replace(planned, written=write(job=job, plan=planned.plan, motions=planned.motions))
 
 
-def _proven(journey: Journey) -> Journey:
+def _proven(journey: Journey, before: Journey | None) -> Journey:
     """The evidence for the program that was written, if one was."""
     if journey.written is None:
         return journey
-    return _judged(journey, journey.written.text, journey.written.line_owner)
+    return _judged(journey, journey.written.text, journey.written.line_owner, before)
 
 
-def judge_text(job: Job, text: str) -> Journey:
-    """A resolved job and a program that came from elsewhere: the same evidence for that text.
+def _made_before(job: Job, before: Journey | None) -> tuple[Made, ...]:
+    """What the setups before have finished, as it lies in this one."""
+    if before is None:
+        return ()
+    from compiler.part.made import finished, lying
+    from compiler.plan.levels import deepest
 
-    Who owns a line is told from the text. Where the text differs from what would be written is
-    found like everything else (`text_true`); the caller weighs it.
-    """
-
-    def judged(named: Job) -> Journey:
-        planned = _cut_job(named)
-        if planned.plan is None or planned.motions is None:
-            return planned
-        return _judged(planned, text, None)
-
-    return _with_tools(job, judged)
+    assert before.job and before.part and before.plan
+    floor = deepest(before.plan)
+    return lying(finished(before.job, before.part, floor), _pose(before.job, job))
 
 
-def _cut_job(job: Job) -> Journey:
+def _pose(before: Job, job: Job) -> Pose:
+    """From the work coordinates of one setup to those of the next."""
+    assert job.setup is not None
+    return job.setup.pose.between(before.datum.at, job.datum.at)
+
+
+def _cut_job(job: Job, before: Journey | None) -> Journey:
     """Down to the planned motions."""
-    from compiler.paths.cut import cut
+    from compiler.paths.cut import cut_down
+    from compiler.paths.turning import lying, standing_in_air
 
-    lowered = _lower(job)
+    lowered = _lower(job, before)
     if lowered.part is None or lowered.plan is None:
         return lowered
-    motions = cut(job, lowered.part, lowered.plan)
-    findings = in_order((*lowered.findings, *motions.findings))
-    return replace(lowered, motions=None if motions.failed else motions.value, findings=findings)
+    part, findings = lowered.part, list(lowered.findings)
+    if before is not None and before.job is not None:
+        part = replace(part, gone=lying(before.gone, _pose(before.job, job)))
+        findings += standing_in_air(job, part)
+    motions, gone = cut_down(job, part, lowered.plan)
+    findings += motions.findings
+    return replace(
+        lowered,
+        part=part,
+        motions=None if has_errors(findings) else motions.value,
+        gone=gone,
+        findings=in_order(findings),
+    )
 
 
-def _judged(planned: Journey, text: str, line_owner: Sequence[str | None] | None) -> Journey:
-    """The evidence for a text against what was planned."""
+def _judged(
+    planned: Journey,
+    text: str,
+    line_owner: Sequence[str | None] | None,
+    before: Journey | None,
+) -> Journey:
+    """The evidence for a text against what was planned, on what the setup before it left."""
     from compiler.judge import examine
+    from compiler.simulate import Blank, turned_blank
 
     assert planned.job and planned.part and planned.plan and planned.motions
+    blank = None
+    if before is not None:
+        assert before.job and before.case
+        cut = before.case.cut
+        left = Blank(cut.grid, cut.heights, cut.bottoms)
+        blank = turned_blank(left, _pose(before.job, planned.job))
     judged = examine(
         job=planned.job,
         part=planned.part,
@@ -207,6 +295,7 @@ def _judged(planned: Journey, text: str, line_owner: Sequence[str | None] | None
         motions=planned.motions,
         text=text,
         line_owner=line_owner,
+        blank=blank,
     )
     return replace(
         planned,
@@ -216,12 +305,12 @@ def _judged(planned: Journey, text: str, line_owner: Sequence[str | None] | None
     )
 
 
-def _go(read: Reading, stages: Callable[[Job], Journey]) -> Journey:
+def go(read: Reading, stages: Callable[[Sequence[Job]], Journey]) -> Journey:
     """What was read, taken down the road; findings of both, with what stands behind them."""
     loaded = read.value
     if loaded is None or read.failed:
         return Journey(findings=read.findings, sources=read.sources)
-    journey = stages(loaded.job)
+    journey = stages(loaded.jobs)
     return replace(
         journey,
         loaded=loaded,

@@ -146,9 +146,8 @@ def _tell(result: Result, shell: Shell, seen: set[Diagnostic], *, alone: bool) -
         from compiler.commands.summary import summary
 
         product, folder = result.product, result.folder
-        assert product is not None and product.report is not None and folder is not None
-        assert product.plan is not None
-        shell.result(summary(product.report, product.plan, _paths(result)))
+        assert product is not None and folder is not None
+        shell.result(summary(product.setups, _paths(result)))
     else:
         shell.result(_line(result))
 

@@ -72,17 +72,20 @@ def _one(before: Side, after: Side, asked: argparse.Namespace, shell: Shell) -> 
     loaded = read_sides((before, after), shell)
     if loaded is None:
         return SHORT
-    compiled = compile_sides((before, after), loaded, shell, quick=asked.quick)
-    difference = compare(*compiled)
+    pairs = compile_sides((before, after), loaded, shell, quick=asked.quick)
+    found = [compare(*pair) for pair in pairs]
     if shell.format == "json":
-        shell.result(difference.model_dump_json(indent=2))
+        shell.result("\n".join(difference.model_dump_json(indent=2) for difference in found))
     else:
-        shell.result(_words(difference, asked.markdown))
-    if asked.svg:
-        _draw(difference, compiled, Path(asked.svg), shell)
-    if _falls_short(difference, compiled[1]):
+        shell.result("\n".join(_words(difference, asked.markdown) for difference in found))
+    for pair, difference in zip(pairs, found, strict=True):
+        if asked.svg:
+            path = Path(asked.svg)
+            own = path.with_stem(f"{path.stem}-{pair[1].setup}") if len(pairs) > 1 else path
+            _draw(difference, pair, own, shell)
+    if any(_falls_short(each, pair[1]) for each, pair in zip(found, pairs, strict=True)):
         return SHORT
-    return SHORT if asked.exit_code and not difference.is_empty else GOOD
+    return SHORT if asked.exit_code and any(not each.is_empty for each in found) else GOOD
 
 
 def _family(before: Side, after: Side, asked: argparse.Namespace, shell: Shell) -> int:
@@ -101,13 +104,15 @@ def _family(before: Side, after: Side, asked: argparse.Namespace, shell: Shell) 
         elif loaded[0].job.digest == loaded[1].job.digest:
             unchanged += 1
         else:
-            compiled = compile_sides(pair, loaded, shell, quick=asked.quick)
-            difference = compare(*compiled)
-            changed.append(difference)
-            short = short or _falls_short(difference, compiled[1])
-            if asked.svg:
-                path = Path(asked.svg)
-                _draw(difference, compiled, path.with_stem(f"{path.stem}-{name}"), shell)
+            for compiled in compile_sides(pair, loaded, shell, quick=asked.quick):
+                difference = compare(*compiled)
+                changed.append(difference)
+                short = short or _falls_short(difference, compiled[1])
+                if asked.svg:
+                    path = Path(asked.svg)
+                    setup = f"-{compiled[1].setup}" if compiled[1].setup else ""
+                    own = path.with_stem(f"{path.stem}-{name}{setup}")
+                    _draw(difference, compiled, own, shell)
     found = FamilyDifference(
         before=before.said,
         after=after.said,

@@ -29,14 +29,15 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
     if read.value is None or read.failed:
         return SHORT
     loaded = read.value
-    if loaded.job.open_passes:
-        from compiler.road import lower_job
+    if any(job.open_passes for job in loaded.jobs):
+        from compiler.road import lower_setups
 
-        journey = lower_job(loaded.job)
+        journey = lower_setups(loaded.jobs)
         if journey.failed or journey.job is None:
             shell.findings(journey.findings, read.sources)
             return SHORT
-        loaded = replace(loaded, job=journey.job)
+        named = tuple(setup.job for setup in journey.setups if setup.job is not None)
+        loaded = replace(loaded, jobs=named)
     if shell.format == "json":
         shell.result_data(expand_data(loaded))
     else:

@@ -44,6 +44,14 @@ class Last:
         return str(self.report["job"])
 
     @property
+    def programs(self) -> tuple[str, ...]:
+        """Names of its program files: one for each setup."""
+        setups = self.report.get("setups")
+        if setups is None:
+            return (f"{self.job}.nc",)
+        return tuple(str(each["program"]) for each in setups)
+
+    @property
     def made_from(self) -> dict[str, Any]:
         """What it was built from."""
         found = self.report["made_from"]

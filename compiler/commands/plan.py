@@ -6,6 +6,7 @@ import argparse
 
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
 from compiler.commands.project import find_root, one_job
+from compiler.commands.setups import add_option, chosen, refused
 from compiler.commands.shell import Shell
 
 STAGES = ("job", "part", "operations", "motions", "program", "evidence")
@@ -28,6 +29,8 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
         help="also print which cutters were tried for passes with `tool: auto`, and their times",
     )
 
+    add_option(parser, "only this one, instead of all in order")
+
 
 def _run(asked: argparse.Namespace, shell: Shell) -> int:
     from compiler.commands.printed import as_data, as_text
@@ -40,18 +43,29 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
     far = STAGES.index(asked.stop_after) > STAGES.index("operations")
     journey = (prove_job if far else plan_job)(target.path, find_root(target.path), target.member)
     shell.findings(journey.findings, journey.sources)
+    if journey.loaded is not None:
+        # two programs in a row would be run as one
+        one = asked.stop_after == "program"
+        fault = refused(asked.setup, journey.loaded.jobs, one=one)
+        if fault is not None:
+            shell.findings((fault,), {})
+            return UNABLE
+    setups = chosen(journey, asked.setup)
     if shell.format == "json":
-        data = as_data(journey, asked.stop_after)
-        if data is not None:
-            shell.result_data(data)
+        data = [as_data(setup, asked.stop_after) for setup in setups]
+        data = [each for each in data if each is not None]
+        if data:
+            shell.result_data(data[0] if len(setups) == 1 else {"setups": data})
     else:
-        text = as_text(journey, asked.stop_after)
-        if text is not None:
-            shell.result(text)
-        if asked.why and journey.plan is not None:
+        texts = [as_text(setup, asked.stop_after) for setup in setups]
+        if asked.why:
             from compiler.plan.why import why
 
-            shell.result(f"\n{why(journey.plan)}".rstrip("\n"))
+            plans = [setup.plan for setup in setups if setup.plan is not None]
+            texts += [f"\n{why(plan)}".rstrip("\n") for plan in plans]
+        told = [text for text in texts if text is not None]
+        if told:
+            shell.result("\n".join(told))
     return SHORT if journey.failed else GOOD
 
 

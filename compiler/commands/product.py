@@ -4,6 +4,7 @@ writes nothing, so it can run in any process on any machine.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -12,7 +13,7 @@ from compiler.diagnostics import Diagnostic, has_errors
 
 if TYPE_CHECKING:
     from compiler.job import Job
-    from compiler.judge.model import MadeFrom, Report
+    from compiler.judge.model import MadeFrom, Report, SetupsReport
     from compiler.pictures.display import Picture
     from compiler.plan.model import OperationList
     from compiler.road import Journey
@@ -30,10 +31,14 @@ class Paper:
     pictures: tuple[str, ...] = PICTURES["svg"]
     commit: str = ""
 
-    def names(self, job: str) -> set[str]:
-        """File names by which a build's forms are told: the sheets and the part's pictures."""
-        sheets = {f"{job}.setup.{form}" for form in self.forms}
-        return sheets | {f"{job}.plan.{form}" for form in self.pictures}
+    def names(self, programs: Iterable[str]) -> set[str]:
+        """File names by which a build's forms are told: the sheets and the part's pictures.
+
+        `programs` are the names of the program files.
+        """
+        stems = [name.removesuffix(".nc") for name in programs]
+        sheets = {f"{stem}.setup.{form}" for stem in stems for form in self.forms}
+        return sheets | {f"{stem}.plan.{form}" for stem in stems for form in self.pictures}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,34 +47,38 @@ class Product:
 
     findings: tuple[Diagnostic, ...]
     files: dict[str, bytes] = field(default_factory=dict)
-    plan: OperationList | None = None
-    report: Report | None = None
+    setups: tuple[tuple[OperationList, Report], ...] = ()
 
     @property
     def failed(self) -> bool:
         """Whether there is nothing to write."""
         return has_errors(self.findings) or not self.files
 
+    @property
+    def time_s(self) -> float:
+        """At the machine, all programs."""
+        return sum(report.time_s for _, report in self.setups)
 
-def produce(job: Job, made_from: MadeFrom, paper: Paper) -> Product:
-    """Compile, prove and draw a job."""
-    from compiler.road import compile_job
 
-    journey = compile_job(job)
+def produce(jobs: tuple[Job, ...], made_from: MadeFrom, paper: Paper) -> Product:
+    """Compile, prove and draw a job, all of its setups."""
+    from compiler.road import compile_setups
+
+    journey = compile_setups(jobs)
     if journey.failed or journey.report is None:
         return Product(findings=journey.findings)
+    setups = [(each.plan, each.report) for each in journey.setups if each.plan and each.report]
     return Product(
         findings=journey.findings,
         files=outputs_of(journey, made_from, paper),
-        plan=journey.plan,
-        report=journey.report,
+        setups=tuple(setups),
     )
 
 
-def produce_safely(job: Job, made_from: MadeFrom, paper: Paper) -> Product:
+def produce_safely(jobs: tuple[Job, ...], made_from: MadeFrom, paper: Paper) -> Product:
     """The same, with a fault of our own as a finding: one job must not end the others."""
     try:
-        return produce(job, made_from, paper)
+        return produce(jobs, made_from, paper)
     except Exception as fault:
         from compiler.commands.fault import fault_finding
 
@@ -81,6 +90,37 @@ def outputs_of(
 ) -> dict[str, bytes]:
     """Every output of a proven job, by file name. A function of its arguments alone."""
     from compiler.commands.outputs import digest
+
+    paper = paper or Paper()
+    files: dict[str, bytes] = {}
+    for setup in journey.setups:
+        files.update(_of_setup(setup, paper))
+    assert journey.job is not None
+    report = _report(journey)
+    listed = {file: digest(content) for file, content in sorted(files.items())}
+    report = report.model_copy(update={"outputs": listed, "made_from": made_from})
+    files[f"{journey.job.title.name}.report.json"] = _json(report.model_dump_json(indent=2))
+    return files
+
+
+def _report(journey: Journey) -> Report | SetupsReport:
+    """The evidence of all setups; that of the only one as it is."""
+    from compiler.judge.model import of_setups
+
+    assert journey.job is not None and journey.report is not None
+    if journey.job.setup is None:
+        return journey.report
+    return of_setups(
+        [
+            (each.job.setup.name, f"{each.job.output_name}.nc", each.report)
+            for each in journey.setups
+            if each.job and each.job.setup and each.report
+        ]
+    )
+
+
+def _of_setup(journey: Journey, paper: Paper) -> dict[str, bytes]:
+    """The outputs of one setup, less the report."""
     from compiler.pictures.gallery import gallery
     from compiler.sheet import compose, markdown, render
 
@@ -89,12 +129,11 @@ def outputs_of(
     assert job is not None and part is not None and plan is not None
     assert motions is not None and written is not None and report is not None
     assert journey.case is not None
-    name = job.title.name
+    name = job.output_name
     files = {
         f"{name}.nc": written.text.encode("ascii"),
         f"{name}.plan.json": _json(plan.model_dump_json(indent=2)),
     }
-    paper = paper or Paper()
     commit = paper.commit or None
     if "pdf" in paper.forms:
         files[f"{name}.setup.pdf"] = render(
@@ -105,9 +144,6 @@ def outputs_of(
         files[f"{name}.setup.md"] = markdown(content).encode()
     for about, picture, title in gallery(job, part, plan, motions, journey.case, report.leftovers):
         files.update(picture_files(f"{name}.{about}", picture, title, paper.pictures))
-    listed = {file: digest(content) for file, content in sorted(files.items())}
-    report = report.model_copy(update={"outputs": listed, "made_from": made_from})
-    files[f"{name}.report.json"] = _json(report.model_dump_json(indent=2))
     return files
 
 

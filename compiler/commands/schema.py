@@ -16,6 +16,7 @@ def published() -> Mapping[str, Callable[[], str]]:
     from compiler.compare.schema import schema as diff_schema
     from compiler.diagnostics.render.data import schema as diagnostics_schema
     from compiler.judge.schema import schema as report_schema
+    from compiler.judge.schema import setups_schema
     from compiler.plan.schema import schema as plan_schema
     from compiler.spec.reference import reference
     from compiler.spec.schema import family_schema, job_schema, shop_schema
@@ -26,6 +27,7 @@ def published() -> Mapping[str, Callable[[], str]]:
         "family.schema.json": family_schema,
         "plan.schema.json": plan_schema,
         "report.schema.json": report_schema,
+        "setups-report.schema.json": setups_schema,
         "diff.schema.json": diff_schema,
         "diagnostics.schema.json": diagnostics_schema,
         "language.md": reference,
@@ -37,7 +39,17 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
         "name",
         nargs="?",
         default="job",
-        choices=("job", "shop", "family", "plan", "report", "diff", "diagnostics", "language"),
+        choices=(
+            "job",
+            "shop",
+            "family",
+            "plan",
+            "report",
+            "setups-report",
+            "diff",
+            "diagnostics",
+            "language",
+        ),
         help="which schema to print, or the reference of the language (default: %(default)s)",
     )
     where = parser.add_mutually_exclusive_group()

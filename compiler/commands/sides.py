@@ -95,30 +95,37 @@ def read_sides(sides: Sequence[Side], shell: Shell) -> list[Loaded] | None:
 
 def compile_sides(
     sides: Sequence[Side], loaded: Sequence[Loaded], shell: Shell, *, quick: bool
-) -> tuple[Compiled, Compiled]:
-    """Both sides as far as they come; where one falls short, that is told."""
-    journeys = _journeys([item.job for item in loaded], quick=quick)
+) -> list[tuple[Compiled, Compiled]]:
+    """Both sides as far as they come, a pair for each setup that both have; where one falls short,
+    that is told.
+    """
+    journeys = _journeys([item.jobs for item in loaded], quick=quick)
     both = []
     for side, item, journey in zip(sides, loaded, journeys, strict=True):
         if journey.failed:
             shell.say(f"{side.said} falls short:")
             shell.findings(item.origins.explain(journey.findings), item.sources)
-        both.append(_as_compiled(side, item, journey))
-    return both[0], both[1]
+        both.append([_as_compiled(side, item, each) for each in journey.setups])
+    old, new = both
+    if not old[0].setup or not new[0].setup:
+        return [(old[0], new[0])]
+    was = {each.setup: each for each in old}
+    pairs = [(was[each.setup], each) for each in new if each.setup in was] or [(old[0], new[0])]
+    return [(a, replace(b, is_first=k == 0)) for k, (a, b) in enumerate(pairs)]
 
 
-def _journeys(jobs: Sequence[Job], *, quick: bool) -> list[Journey]:
+def _journeys(jobs: Sequence[tuple[Job, ...]], *, quick: bool) -> list[Journey]:
     """Both jobs compiled, side by side; once only where they are the same."""
     from compiler.commands.fault import lost_finding
     from compiler.commands.workers import cores, side_by_side
-    from compiler.road import Journey, compile_job, lower_job
+    from compiler.road import Journey, compile_setups, lower_setups
 
     if quick:
-        return [lower_job(job) for job in jobs]
-    if jobs[0].digest == jobs[1].digest:
-        return [compile_job(jobs[0])] * 2
-    tasks = [(number, (job,)) for number, job in enumerate(jobs)]
-    found = dict(side_by_side(compile_job, tasks, count=min(2, cores())))
+        return [lower_setups(setups) for setups in jobs]
+    if jobs[0][0].digest == jobs[1][0].digest:
+        return [compile_setups(jobs[0])] * 2
+    tasks = [(number, (setups,)) for number, setups in enumerate(jobs)]
+    found = dict(side_by_side(compile_setups, tasks, count=min(2, cores())))
     lost = Journey(findings=(lost_finding(),))
     return [found[0] or lost, found[1] or lost]
 
@@ -129,6 +136,7 @@ def _as_compiled(side: Side, loaded: Loaded, journey: Journey) -> Compiled:
     return Compiled(
         said=side.said,
         loaded=loaded,
+        setup=journey.job.setup.name if journey.job and journey.job.setup else "",
         part=journey.part,
         plan=journey.plan,
         report=journey.report,

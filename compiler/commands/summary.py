@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from compiler.units.clock import clock
@@ -15,10 +16,21 @@ if TYPE_CHECKING:
 INCH_FORM = {"mm": (1, "in"), "mm2": (2, "in2"), "mm3": (3, "in3"), "mm/min": (1, "in/min")}
 
 
-def summary(report: Report, plan: OperationList, files: list[str]) -> str:
-    """The text for a terminal, in the job's units; one obligation a line, measured and allowed."""
+def summary(setups: Sequence[tuple[OperationList, Report]], files: list[str]) -> str:
+    """The text for a terminal, in the job's units; one obligation a line, measured and allowed.
+
+    For each setup its plan and its evidence.
+    """
+    lines: list[str] = []
+    for plan, report in setups:
+        lines += [*_one(plan, report), ""]
+    return "\n".join([*lines, "wrote:", *(f"  {file}" for file in files)])
+
+
+def _one(plan: OperationList, report: Report) -> list[str]:
     lines = [
-        f"{report.job}: {len(plan.operations)} operations, {len(plan.tools)} tools, "
+        f"{report.job}{f', setup {plan.setup}' if plan.setup else ''}: "
+        f"{len(plan.operations)} operations, {len(plan.tools)} tools, "
         f"{clock(report.time_s)}, {report.blocks} blocks",
         "",
         "evidence, on the program as it was written:",
@@ -26,8 +38,7 @@ def summary(report: Report, plan: OperationList, files: list[str]) -> str:
     lines += evidence(report, plan.units)
     if report.leftovers:
         lines += ["", "what no cutter of this job reaches:", *left_over(report, plan.units)]
-    lines += ["", "wrote:", *(f"  {file}" for file in files)]
-    return "\n".join(lines)
+    return lines
 
 
 def evidence(report: Report, units: Units, *, differs: bool = False) -> list[str]:

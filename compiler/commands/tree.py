@@ -111,7 +111,7 @@ class Tree:
         told_by = (".setup.", ".plan.svg", ".plan.png")
         made = {name for name in last.report["outputs"] if any(form in name for form in told_by)}
         paper = self.wish.paper
-        return made == paper.names(last.job) and last.made_from.get("commit") == paper.commit
+        return made == paper.names(last.programs) and last.made_from.get("commit") == paper.commit
 
     def _tasks(self, left: list[tuple[int, Target]]) -> Iterator[Task]:
         """What is to be compiled. Runs beside the work: each job is read when its turn comes."""
@@ -130,7 +130,7 @@ class Tree:
                 continue
             made_from = self._made_from(number, target, root, read)
             if made_from is not None and read.value is not None:
-                yield number, (read.value.job, made_from, self.wish.paper)
+                yield number, (read.value.jobs, made_from, self.wish.paper)
 
     def _made_from(self, number: int, target: Target, root: Path, read: Reading) -> MadeFrom | None:
         """What a job is made from; None where nothing is to be compiled, which is then settled."""
@@ -149,7 +149,7 @@ class Tree:
         made_from = MadeFrom(
             spec=loaded.job.spec_file,
             member=target.member,
-            job=digest_with_places(loaded.job),
+            job=digest_with_places(*loaded.jobs),
             tool=tool_digest(),
             files=dict(sorted(loaded.files.items())),
             commit=self.wish.paper.commit,
@@ -165,9 +165,10 @@ class Tree:
     def _renewed(self, target: Target, last: Last, made_from: MadeFrom) -> Result:
         """The same job from files that differ in words only: its report lists them anew."""
         from compiler.commands.outputs import write_outputs
-        from compiler.judge.model import Report
+        from compiler.judge.model import Report, SetupsReport
 
-        report = Report.model_validate(last.report).model_copy(update={"made_from": made_from})
+        kind = SetupsReport if "setups" in last.report else Report
+        report = kind.model_validate(last.report).model_copy(update={"made_from": made_from})
         name = f"{last.job}.report.json"
         files = {file: (last.folder / file).read_bytes() for file in report.outputs}
         files[name] = (report.model_dump_json(indent=2) + "\n").encode()
@@ -194,10 +195,10 @@ class Tree:
             sources=loaded.sources,
             product=product,
         )
-        if product.failed or product.report is None:
+        if product.failed:
             return result
         files = tuple(sorted(product.files))
-        result = replace(result, files=files, time_s=product.report.time_s)
+        result = replace(result, files=files, time_s=product.time_s)
         if self.wish.check:
             return _compared(result, product)
         from compiler.commands.outputs import write_outputs

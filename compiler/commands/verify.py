@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
 from compiler.commands.project import find_root, one_job
+from compiler.commands.setups import add_option, refused
 from compiler.commands.shell import Shell
 from compiler.diagnostics import Diagnostic, Label, Severity, Span
 
@@ -28,6 +29,7 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
         required=True,
         help="the job it is for: a job file, or a member of a family as FILE#NAME",
     )
+    add_option(parser, "the one that the program is for")
     parser.add_argument(
         "--as-planned",
         action="store_true",
@@ -36,14 +38,20 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def _run(asked: argparse.Namespace, shell: Shell) -> int:
-    from compiler.road import prove_text
+    from compiler.road import go, judge_text
+    from compiler.spec.load import load_job
 
     target, missing = one_job(asked.job)
     text, fault = _program(Path(asked.program))
     if missing or text is None:
         shell.findings((*missing, *((fault,) if fault else ())), {})
         return UNABLE
-    journey = prove_text(text, target.path, find_root(target.path), target.member)
+    read = load_job(target.path, find_root(target.path), target.member)
+    fault = refused(asked.setup, read.value.jobs, one=True) if read.value is not None else None
+    if fault is not None:
+        shell.findings((fault,), {})
+        return UNABLE
+    journey = go(read, lambda jobs: judge_text(jobs, text, asked.setup))
     name = Path(asked.program).as_posix()
     findings = tuple(_at_program(journey.findings, name, text, asked.as_planned))
     shell.findings(findings, {**journey.sources, name: text})
@@ -129,7 +137,8 @@ def _text(program: str, spec: str, journey: Journey, proven: bool) -> str:
     if journey.case is None:
         return f"{program}: refused, so nothing is judged against {spec}"
     lines = [
-        f"{program} for {report.job}: {len(report.operations)} of {len(plan.operations)} "
+        f"{program} for {report.job}{f', setup {plan.setup}' if plan.setup else ''}: "
+        f"{len(report.operations)} of {len(plan.operations)} "
         f"operations, {clock(report.time_s)}, {report.blocks} blocks",
         "",
         *evidence(report, plan.units, differs=True),

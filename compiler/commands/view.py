@@ -4,12 +4,17 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
 from compiler.commands.project import find_root, one_job
+from compiler.commands.setups import add_option, chosen, refused
 from compiler.commands.shell import Shell
 from compiler.commands.whole import write_whole
 from compiler.diagnostics import Diagnostic
+
+if TYPE_CHECKING:
+    from compiler.road import Journey
 
 MARK = "<!doctype html>\n<!-- made by standproud view"  # how a page of ours begins
 
@@ -24,6 +29,7 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
         metavar="FILE",
         help="where to (default: NAME.view.html in out/ beside the spec)",
     )
+    add_option(parser, "only this one, instead of a page for each")
 
 
 def _run(asked: argparse.Namespace, shell: Shell) -> int:
@@ -35,25 +41,38 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
         return UNABLE
     journey = prove_job(target.path, find_root(target.path), target.member)
     shell.findings(journey.findings, journey.sources)
-    job, part, plan = journey.job, journey.part, journey.plan
-    written, report = journey.written, journey.report
-    if journey.failed or not (job and part and plan and written and report):
+    if journey.failed:
         shell.say(f"{target.said}: not proven, so there is nothing to play; no file written")
         return SHORT
-    from compiler.view import page
-
-    name = f"{job.title.name}.view.html"
-    file = Path(asked.output) if asked.output else target.path.parent / "out" / name
-    text = page(job, part, plan, report, written.text, tuple(written.line_owner))
-    fault = _write(file, text.encode())
+    assert journey.loaded is not None
+    fault = refused(asked.setup, journey.loaded.jobs, one=bool(asked.output))
     if fault is not None:
         shell.findings((fault,), {})
         return UNABLE
-    if shell.format == "json":
-        shell.result_data({"version": "view/1", "spec": target.said, "file": file.as_posix()})
-    else:
-        shell.result(f"{file.as_posix()}: {len(text.encode()) // 1024} kB, open it in a browser")
+    for setup in chosen(journey, asked.setup):
+        assert setup.job is not None
+        name = f"{setup.job.output_name}.view.html"
+        file = Path(asked.output) if asked.output else target.path.parent / "out" / name
+        text = _page(setup)
+        fault = _write(file, text.encode())
+        if fault is not None:
+            shell.findings((fault,), {})
+            return UNABLE
+        if shell.format == "json":
+            shell.result_data({"version": "view/1", "spec": target.said, "file": file.as_posix()})
+        else:
+            size = len(text.encode()) // 1024
+            shell.result(f"{file.as_posix()}: {size} kB, open it in a browser")
     return GOOD
+
+
+def _page(setup: Journey) -> str:
+    from compiler.view import page
+
+    job, part, plan = setup.job, setup.part, setup.plan
+    written, report = setup.written, setup.report
+    assert job and part and plan and written and report
+    return page(job, part, plan, report, written.text, tuple(written.line_owner))
 
 
 def _write(target: Path, content: bytes) -> Diagnostic | None:

@@ -32,6 +32,8 @@ class Compiled:
 
     said: str
     loaded: Loaded
+    setup: str = ""  # of a job of several
+    is_first: bool = True  # what the job says is told with its first setup
     part: Part | None = None
     plan: OperationList | None = None
     report: Report | None = None
@@ -39,8 +41,8 @@ class Compiled:
 
 
 def compare(before: Compiled, after: Compiled) -> Difference:
-    """What changes from one job to the other, in its meaning and in the cut."""
-    changes, unchanged = compare_values(before.loaded, after.loaded)
+    """What changes from one job to the other, in its meaning and in the cut; of one setup."""
+    changes, unchanged = compare_values(before.loaded, after.loaded) if after.is_first else ((), 0)
     found = Difference(
         before=_side(before),
         after=_side(after),
@@ -75,7 +77,9 @@ def moves_of(program: str) -> list[str]:
 
 
 def _side(job: Compiled) -> Side:
-    return Side(said=job.said, job=job.loaded.job.title.name, digest=job.loaded.job.digest)
+    which = f", setup {job.setup}" if job.setup else ""
+    name = job.loaded.job.title.name
+    return Side(said=f"{job.said}{which}", job=name, digest=job.loaded.job.digest)
 
 
 def _plans(

@@ -38,11 +38,11 @@ def compare_values(before: Loaded, after: Loaded) -> tuple[tuple[ValueChange, ..
     changes = []
     told: set[Key] = set()
     for key in _in_order(old, new):
-        group = key[:2]
+        group = _group(key)
         if key in old and key in new:
             if old[key].meaning != new[key].meaning:
                 changes.append(_change(path_text(key), old[key], new[key]))
-        elif key[0] in GROUPS and len(key) > 2 and not (_has(old, group) and _has(new, group)):
+        elif group and not (_has(old, group) and _has(new, group)):
             if group not in told:
                 told.add(group)
                 changes.append(_whole(group, old, new))
@@ -64,7 +64,13 @@ def _walk(tree: Tree, key: Key, units: Units) -> Iterator[tuple[Key, Said]]:
         case dict():
             for name, inner in tree.items():
                 yield from _walk(inner, (*key, name), units)
-        case list() if key == ("passes",):
+        case list() if key == ("setups",):
+            for inner in tree:
+                assert isinstance(inner, dict)
+                called = inner["name"]
+                assert isinstance(called, Leaf)
+                yield from _walk(inner, (*key, str(called.value)), units)
+        case list() if key[-1:] == ("passes",) and (len(key) == 1 or key[0] == "setups"):
             for name, inner in _named(tree):
                 yield from _walk(inner, (*key, name), units)
         case list():
@@ -139,21 +145,30 @@ def _in_order(old: Mapping[Key, Said], new: Mapping[Key, Said]) -> list[Key]:
     return [key for _, _, key in sorted(spots, key=lambda spot: spot[:2])]
 
 
+def _group(key: Key) -> Key:
+    """The item that a value belongs to, where items are told as one; empty where it is alone."""
+    if key[0] == "setups":
+        inner = key[2:]
+        return (*key[:2], *_group(inner)) if inner and inner[0] in GROUPS else key[:2]
+    return key[:2] if key[0] in GROUPS and len(key) > 2 else ()
+
+
 def _has(said: Mapping[Key, Said], group: Key) -> bool:
-    return any(key[:2] == group for key in said)
+    return any(key[: len(group)] == group for key in said)
 
 
 def _whole(group: Key, old: Mapping[Key, Said], new: Mapping[Key, Said]) -> ValueChange:
     """A region, tool or pass that came or went with all its values."""
 
     def text(said: Mapping[Key, Said]) -> str | None:
-        inside = [key for key in said if key[:2] == group]
+        inside = [key for key in said if key[: len(group)] == group]
         if not inside:
             return None
-        return f"{inside[0][2]}, {len(inside)} value{'' if len(inside) == 1 else 's'}"
+        return f"{inside[0][len(group)]}, {len(inside)} value{'' if len(inside) == 1 else 's'}"
 
     set_by = [
-        next((s.set_by for k, s in side.items() if k[:2] == group), "") for side in (old, new)
+        next((s.set_by for k, s in side.items() if k[: len(group)] == group), "")
+        for side in (old, new)
     ]
     return ValueChange(
         key=path_text(group),

@@ -10,6 +10,7 @@ from typing import Literal
 
 from compiler.diagnostics import Span
 from compiler.geometry import Chain, Point, Region
+from compiler.geometry.pose import Pose
 from compiler.units.number import Units as Units  # the job's word for it
 
 ToolKind = Literal["end_mill", "bull_mill", "ball_mill", "face_mill", "chamfer_mill", "drill"]
@@ -295,8 +296,36 @@ class Inspection:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Setup:
+    """Which setup of several a job is, and how the part came to lie so.
+
+    `pose` takes what was seen in the setup before, in its drawing's coordinates, to what is seen
+    here. `least_radius` is that of the smallest cutter that clears in any of the setups, and
+    `most_diameter` that of the widest tool, mm.
+    """
+
+    name: str
+    number: int  # from 1
+    count: int
+    title: str = ""
+    pose: Pose = field(default_factory=Pose)
+    breaks_through: bool = False
+    least_radius: float | None = None
+    most_diameter: float = 0.0
+    origin: Span
+
+    @property
+    def label(self) -> str:
+        """As people say it: `setup 2 of 2, underside`."""
+        return f"setup {self.number} of {self.count}, {self.name}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
-    """Everything the author said, resolved. Coordinates are still the drawing's own."""
+    """Everything the author said, resolved; of several setups, what was said of one of them.
+
+    Coordinates are still the drawing's own, as seen from above in this setup.
+    """
 
     title: Title
     units: Units
@@ -315,6 +344,7 @@ class Job:
     general_tolerance: ToleranceClass | float | None = None  # of ISO 2768-1, or mm either way
     effort: int = 1  # times the usual bound on a path's length; no part of the digest
     crib: tuple[Tool, ...] = ()  # the shop's other cutters, for remedies and for `tool: auto`
+    setup: Setup | None = None  # None: the only one
 
     @property
     def open_passes(self) -> tuple[Pass, ...]:
@@ -328,6 +358,11 @@ class Job:
         """
         given = self.workholding.lowest_cut
         return self.stock.bottom if given is None else given
+
+    @property
+    def output_name(self) -> str:
+        """What its output files are named by: `NAME`, or `NAME.SETUP` where there are several."""
+        return self.title.name if self.setup is None else f"{self.title.name}.{self.setup.name}"
 
     def tool(self, name: str) -> Tool:
         """The tool of that name. Raises KeyError for none; `resolve` has checked that."""

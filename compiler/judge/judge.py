@@ -28,7 +28,7 @@ from compiler.motion import Motions
 from compiler.part.model import Part
 from compiler.plan.model import OperationList
 from compiler.read import Dialect, Motion, Program, read
-from compiler.simulate import Cut, MotionFacts, choose_pitch, simulate, total_time
+from compiler.simulate import Blank, Cut, MotionFacts, choose_pitch, simulate, total_time
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +64,7 @@ def examine(
     motions: Motions,
     text: str,
     line_owner: Sequence[str | None] | None = None,
+    blank: Blank | None = None,
 ) -> Judged:
     """The evidence for one program, and the program as it was read and cut.
 
@@ -75,6 +76,7 @@ def examine(
         text: The program; everything else is judged on it alone.
         line_owner: For each line of the text the operation that it belongs to; None: told from
             the text's own comments, tools and heights (`judge.owners`).
+        blank: What an earlier setup left of the stock, as its own program was cut; None: all of it.
 
     Returns:
         The report, and an E5 diagnostic for each obligation that is broken.
@@ -101,11 +103,18 @@ def examine(
                 program=shifted.value,
                 line_owner=owned,
                 offsets=offsets,
+                blank=blank,
             )
         )
 
     case = make_case(
-        job=job, part=part, plan=plan, motions=motions, program=program.value, line_owner=line_owner
+        job=job,
+        part=part,
+        plan=plan,
+        motions=motions,
+        program=program.value,
+        line_owner=line_owner,
+        blank=blank,
     )
     entries: list[Obligation] = []
     leftovers: tuple[Leftover, ...] = ()
@@ -147,6 +156,7 @@ def make_case(
     program: Program,
     line_owner: Sequence[str | None],
     offsets: Mapping[int, float] | None = None,
+    blank: Blank | None = None,
 ) -> Case:
     """A program that was read, laid out and cut for the obligations to look at.
 
@@ -171,13 +181,15 @@ def make_case(
         z_high=np.maximum(starts, ends),
         fed=np.array([m.kind != "rapid" for m in moves], dtype=bool),
         known=known,
-        cut=_cut(job, part, plan, moves),
+        cut=_cut(job, part, plan, moves, blank),
         seconds=clocked(moves, job.machine),
         offsets=offsets or {},
     )
 
 
-def _cut(job: Job, part: Part, plan: OperationList, moves: Sequence[Motion]) -> Cut:
+def _cut(
+    job: Job, part: Part, plan: OperationList, moves: Sequence[Motion], blank: Blank | None
+) -> Cut:
     """The stock cut by the program; rapids low enough to meet it go every way they may."""
     used = [job.tool(op.tool) for op in plan.operations]
     radii = [t.radius for t in used if t.kind not in ("drill", "chamfer_mill")]
@@ -194,10 +206,18 @@ def _cut(job: Job, part: Part, plan: OperationList, moves: Sequence[Motion]) -> 
         stock=part.stock,
         top=part.stock_top,
         bottom=part.stock_bottom,
-        pitch=choose_pitch(part.stock.bounds, min(radii, default=3.0)),
+        pitch=choose_pitch(part.stock.bounds, _least_radius(job, radii)),
+        blank=blank,
         skin=max((op.floor_allowance_mm for op in plan.operations), default=0.0),
     )
     return cut if len(expanded) == len(moves) else _folded(cut, source, len(moves))
+
+
+def _least_radius(job: Job, radii: Sequence[float]) -> float:
+    """Of the cutters that clear; of all setups, for each is cut on what the one before left."""
+    if job.setup is not None and job.setup.least_radius is not None:
+        return job.setup.least_radius
+    return min(radii, default=3.0)
 
 
 def _folded(cut: Cut, source: Sequence[int], count: int) -> Cut:

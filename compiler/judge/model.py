@@ -3,6 +3,7 @@
 Written as `NAME.report.json` with a published schema (`schemas/report.schema.json`).
 """
 
+from collections.abc import Sequence
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -140,3 +141,50 @@ class Report(EvidenceModel):
     def held(self) -> bool:
         """Whether every obligation holds."""
         return all(entry.held for entry in self.obligations)
+
+
+class SetupReport(EvidenceModel):
+    """The evidence for the program of one setup."""
+
+    setup: str
+    program: str = Field(description="Name of the program's file.")
+    report: Report
+
+
+class SetupsReport(EvidenceModel):
+    """The evidence for a job of several setups: each begins with what the one before left."""
+
+    version: Literal["setups-report/1"] = "setups-report/1"
+    job: str
+    revision: str = ""
+    job_digest: str
+    tool_version: str
+    setups: tuple[SetupReport, ...] = Field(description="In the order of the setups.")
+    time_s: float = Field(description="Of all programs, what the operator does between left out.")
+    removed_mm3: float
+    made_from: MadeFrom | None = Field(
+        default=None, description="What it was built from; filled when written."
+    )
+    outputs: dict[str, str] = Field(
+        default_factory=dict,
+        description="Files built with this report, and the sha256 of each; filled when written.",
+    )
+
+    @property
+    def held(self) -> bool:
+        """Whether every obligation of every setup holds."""
+        return all(each.report.held for each in self.setups)
+
+
+def of_setups(reports: Sequence[tuple[str, str, Report]]) -> SetupsReport:
+    """One report of several: for each setup its name, its program's file and its evidence."""
+    first = reports[0][2]
+    return SetupsReport(
+        job=first.job,
+        revision=first.revision,
+        job_digest=first.job_digest,
+        tool_version=first.tool_version,
+        setups=tuple(SetupReport(setup=s, program=p, report=r) for s, p, r in reports),
+        time_s=round(sum(report.time_s for _, _, report in reports), 3),
+        removed_mm3=round(sum(report.removed_mm3 for _, _, report in reports), 3),
+    )

@@ -8,20 +8,25 @@ start from this.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from compiler.diagnostics import Diagnostic, Outcome, has_errors
 from compiler.geometry import Point, Region
 from compiler.geometry.errors import GeometryError
 from compiler.geometry.transform import moved
 from compiler.job import Job, KeepRegion, OpenChain
 from compiler.part import heights, obstacles, regions
-from compiler.part.model import Blocked, Part, Standing
+from compiler.part.made import spared
+from compiler.part.model import Blocked, Made, Part, Standing
 
 AIR_BESIDE = 25.0
 """Air beyond the stock that open regions reach into, mm, besides four times the largest tool."""
 
 
-def build_part(job: Job) -> Outcome[Part]:
+def build_part(job: Job, made: Sequence[Made] = ()) -> Outcome[Part]:
     """The part of a job, in work coordinates, and every finding about its geometry.
+
+    `made` is what the setups before finished, as it lies in this one: it stands too.
 
     Findings are E3 and W3 codes with the span of the item at fault. There is no part where the
     stock or a region has no usable shape; all other errors come with the part that has them.
@@ -31,7 +36,10 @@ def build_part(job: Job) -> Outcome[Part]:
     findings = list(heights.of_stock(job))
     if has_errors(findings):
         return Outcome(None, tuple(findings))
-    air = 4 * max((tool.diameter for tool in job.tools), default=0.0) + AIR_BESIDE
+    widest = max((tool.diameter for tool in job.tools), default=0.0)
+    if job.setup is not None:
+        widest = max(widest, job.setup.most_diameter)  # what is finished here stands in others too
+    air = 4 * widest + AIR_BESIDE
     try:
         room = regions.room_in(job.stock.region)
     except GeometryError as error:
@@ -47,6 +55,8 @@ def build_part(job: Job) -> Outcome[Part]:
         Blocked(name=o.name, region=moved(o.region, shift), top=o.top, origin=o.origin)
         for o in job.workholding.obstacles
     )
+    stays, found = spared(job, stock, standing, made)
+    findings += found
     findings += heights.of_regions(job)
     findings += heights.of_clearance(job)
     if len(standing) < len(job.keep_regions):
@@ -55,12 +65,13 @@ def build_part(job: Job) -> Outcome[Part]:
         stock=stock,
         stock_top=job.stock.top,
         stock_bottom=job.stock.bottom,
-        standing=tuple(standing),
+        standing=(*standing, *stays),
         obstacles=blocked,
         lowest_cut=heights.lowest_cut(job),
         clearance=job.heights.clearance,
         approach=job.heights.approach,
         air=air,
+        made=tuple(made),
     )
     findings += obstacles.beside_walls(job, part)
     findings += regions.swallowed(part)

@@ -3,10 +3,16 @@
 The datum is at X0 Y0 here and in everything after: plan, motions, program, evidence.
 """
 
+from __future__ import annotations
+
 from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
 
 from compiler.diagnostics import Span
 from compiler.geometry import Region
+
+if TYPE_CHECKING:
+    from shapely import MultiPolygon, Polygon
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +32,40 @@ class Standing:
     floor_allowance: float | None
     about: str
     origin: Span
+    made_in: str = ""  # the earlier setup that finished it; empty: asked for in this one
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """A feature that a setup before finished, as it lies now: a wall, or a floor.
+
+    A wall goes round `region` between `low` and `high`. A floor covers `region` at both; where
+    `faces_down` it was cut from the other side, and what is below it is hollow.
+    """
+
+    name: str
+    setup: str
+    kind: Literal["wall", "floor"]
+    region: Region
+    low: float
+    high: float
+    faces_down: bool
+    origin: Span
+
+
+Side = Literal["above", "below"]
+
+
+@dataclass(frozen=True, slots=True)
+class Gone:
+    """Material that setups before took away: within `area` all above `height`, or all below it.
+
+    Polygons for deciding; inside what was really cut, so that nothing is taken for air that is not.
+    """
+
+    area: Polygon | MultiPolygon
+    height: float
+    side: Side
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,6 +94,13 @@ class Part:
     clearance: float
     approach: float
     air: float
+    made: tuple[Made, ...] = ()  # by the setups before
+    gone: tuple[Gone, ...] = ()  # what they took off the stock
+
+    @property
+    def own(self) -> tuple[Standing, ...]:
+        """What this setup asks for, less what the setups before finished."""
+        return tuple(s for s in self.standing if not s.made_in)
 
     def tops(self) -> tuple[float, ...]:
         """The distinct heights of standing regions below the stock's top, highest first."""

@@ -29,10 +29,10 @@ def beside_walls(job: Job, part: Part) -> list[Diagnostic]:
     if not cutters:
         return []
     slimmest = min(cutters, key=lambda tool: (tool.diameter, tool.name))
-    floors = [p.to for p in job.passes if p.to is not None]
+    floors = [p.to for p in job.passes if p.to is not None and p.kind != "drill"]
     deepest = max(min(floors, default=part.lowest_cut), part.lowest_cut)
     found = []
-    for standing in part.standing:
+    for standing in part.own:
         for blocked in part.obstacles:
             if blocked.top <= deepest + 1e-6 or standing.top <= deepest + 1e-6:
                 continue

@@ -116,7 +116,7 @@ def _farthest(beyond: Region, stock: Region) -> tuple[float, Point]:
 
 def swallowed(part: Part) -> list[Diagnostic]:
     """Regions of which nothing shows, since another covers them whole and stands as high."""
-    there = [each for each in part.standing if not each.region.is_empty]
+    there = [each for each in part.own if not each.region.is_empty]
     boxes = [each.region.bounds for each in there]
     around: dict[int, list[int]] = {}  # for each region those whose box holds its own
     for pair in near_pairs(boxes, AT_EDGE):

@@ -6,6 +6,7 @@ linker joins them, and what they swept is taken from the ground that the next on
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
@@ -14,10 +15,9 @@ from shapely import Polygon
 
 from compiler.diagnostics import Diagnostic, Label, Outcome, Severity
 from compiler.geometry import EMPTY, Point
-from compiler.geometry.polygon import to_polygon
 from compiler.job.model import Job, Pass, Pattern
 from compiler.motion import Hole, Motions, Move, OperationPath
-from compiler.part.model import Part
+from compiler.part.model import Gone, Part
 from compiler.paths import (
     break_edges,
     contour_parallel,
@@ -32,7 +32,7 @@ from compiler.paths.leftovers import leftovers
 from compiler.paths.link import link
 from compiler.paths.pen import Pen
 from compiler.paths.progress import Progress
-from compiler.paths.sets import CHORD, Ground, Sweep
+from compiler.paths.sets import Ground, Sweep
 from compiler.paths.setting import Setting, pace_of, setting_of
 from compiler.paths.stroke import Stroke
 from compiler.paths.task import Task
@@ -76,7 +76,14 @@ def cut(job: Job, part: Part, operations: OperationList) -> Outcome[Motions]:
 
     `part` and `operations` are the job's own. Returns no value where any operation failed.
     """
-    work = Work(job, part, Ground(to_polygon(part.stock, CHORD, "outside"), part.stock_top))
+    return cut_down(job, part, operations)[0]
+
+
+def cut_down(
+    job: Job, part: Part, operations: OperationList
+) -> tuple[Outcome[Motions], tuple[Gone, ...]]:
+    """The same, with what is gone from the stock after it: the next setup begins without that."""
+    work = Work(job, part, Ground.of(part))
     passes = {asked.name: asked for asked in job.passes}
     paths: list[OperationPath] = []
     findings: list[Diagnostic] = []
@@ -103,7 +110,8 @@ def cut(job: Job, part: Part, operations: OperationList) -> Outcome[Motions]:
             )
     findings += uncut(job, work.uncut, work.ground)
     failed = any(found.severity is Severity.ERROR for found in findings)
-    return Outcome(None if failed else Motions(tuple(paths)), tuple(findings))
+    outcome = Outcome(None if failed else Motions(tuple(paths)), tuple(findings))
+    return outcome, work.ground.gone()
 
 
 def _operation(
@@ -115,11 +123,12 @@ def _operation(
     pen, findings = Pen(), list[Diagnostic]()
     known: dict[tuple[object, ...], tuple[Task, tuple[Stroke, ...]]] = {}
     sweeps: list[Sweep] = []
+    ground = work.ground
     for level in operation.levels:
         # levels that differ in depth alone are cut along the same strokes
-        key = _alike(work, level)
+        key = _alike(work, level, ground)
         if operation.kind == "finish_floor" or key not in known:
-            task = _task(work, operation, level)
+            task = _task(work, operation, level, ground)
             strokes, cramped = _strokes(operation, task)
             findings += [_no_room_to_switch(work.job, asked, place) for place in cramped]
             known[key] = task, strokes
@@ -128,6 +137,7 @@ def _operation(
         work.uncut += [Uncut(asked, task, level.bottom_mm, piece) for piece in left]
         if strokes:
             sweeps.append(Sweep(operation.id, level.bottom_mm, progress.swept()))
+            ground = ground.opened_by(sweeps[-1])
     for sweep in sweeps:
         work.ground = work.ground.after(sweep)
     if operation.kind in ("rough", "rest"):
@@ -165,7 +175,8 @@ def _drill(work: Work, asked: Pass, operation: Operation) -> tuple[list[Move], t
 def _highest_at(work: Work, at: Point, radius: float, top: float) -> float:
     """Z of the highest that stands under a drill and a little round it, mm; at most `top`."""
     disc = shapely.Point(at).buffer(radius + BESIDE_HOLE)
-    heights = sorted({sweep.bottom for sweep in work.ground.sweeps if sweep.bottom < top})
+    bottoms = {sweep.bottom for sweep in work.ground.sweeps if sweep.bottom < top}
+    heights = sorted(z for z in bottoms if math.isfinite(z))  # nothing drills where all is gone
     return next((z for z in heights if not work.ground.at(z).intersects(disc)), top)
 
 
@@ -244,11 +255,9 @@ def _hold_limit(pen: Pen, first: int, operation: Operation, setting: Setting) ->
     pen.moves[first:] = held(pen.moves[first:], before, setting.task, setting.bottom, feed)
 
 
-def _task(work: Work, operation: Operation, level: Level) -> Task:
+def _task(work: Work, operation: Operation, level: Level, ground: Ground) -> Task:
     tool = work.job.tool(operation.tool)
-    task = task_for(
-        work.part, operation, level, tool, work.ground, left_on_walls=work.left_on_walls
-    )
+    task = task_for(work.part, operation, level, tool, ground, left_on_walls=work.left_on_walls)
     pace = pace_of(work.part, operation, level, work.job.machine)
     return replace(task, borne=borne_shares(work.job, operation, tool), pace=pace)
 
@@ -265,10 +274,10 @@ def _strokes(operation: Operation, task: Task) -> tuple[tuple[Stroke, ...], tupl
     return STRATEGIES[operation.pattern](task), ()
 
 
-def _alike(work: Work, level: Level) -> tuple[object, ...]:
+def _alike(work: Work, level: Level, ground: Ground) -> tuple[object, ...]:
     """What the sets of a level depend on: equal for two levels, they have the same strokes."""
     blocked = tuple(o.name for o in work.part.obstacles if o.top > level.bottom_mm)
-    return (level.standing, level.over, work.ground.deeper(level.bottom_mm), blocked)
+    return (level.standing, level.over, ground.deeper(level.bottom_mm), blocked)
 
 
 def _not_all_along(asked: Pass, level: Level) -> Diagnostic:

@@ -11,8 +11,9 @@ Polygons lie inside the exact sets, within `CHORD` of them.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import shapely
 from shapely import MultiPolygon, Polygon
@@ -23,7 +24,7 @@ from compiler.geometry.combine import union
 from compiler.geometry.offset import grow
 from compiler.geometry.polygon import to_polygon
 from compiler.job.model import Tool
-from compiler.part.model import Part
+from compiler.part.model import Gone, Part
 from compiler.paths.task import Area, Task
 from compiler.plan.model import Level, Operation
 
@@ -31,6 +32,14 @@ CHORD = 0.005  # mm: chord error of polygons, on the safe side
 FINE = 0.0004  # mm: the same for ways past walls, where nothing else keeps the centre off them
 SLIVER = 0.03  # mm: material thinner than this is the chords' doing, or will not matter
 NONE = MultiPolygon()
+
+
+@dataclass(frozen=True, slots=True)
+class Hollow:
+    """Where a setup before cut the stock from what is now below: nothing is left under `roof`."""
+
+    roof: float
+    area: Area
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,16 +51,41 @@ class Sweep:
     area: Area
 
 
+BEFORE = ""  # the operation of sweeps that setups before made
+
+
 @dataclass(frozen=True, slots=True)
 class Ground:
-    """The stock as the operations so far have left it."""
+    """The stock as the operations so far have left it.
+
+    A setup before may have cut it from below: there is nothing below `Hollow.roof` there. A column
+    that was cut from above down to the roof is gone altogether.
+    """
 
     stock: Area
     top: float  # Z of the stock's upper face
     sweeps: tuple[Sweep, ...] = ()
+    hollows: tuple[Hollow, ...] = ()
+
+    @classmethod
+    def of(cls, part: Part) -> Ground:
+        """The stock as the setup begins with it."""
+        ground = cls(
+            to_polygon(part.stock, CHORD, "outside"),
+            part.stock_top,
+            hollows=tuple(Hollow(g.height, g.area) for g in part.gone if g.side == "below"),
+        )
+        for gone in part.gone:
+            if gone.side == "above":
+                ground = ground.after(Sweep(BEFORE, gone.height, gone.area))
+        return ground
 
     def at(self, height: float, only: Sequence[str] | None = None) -> Area:
-        """Material just above `height`; `only`: as if just these operations had cut."""
+        """Where material stands higher than `height`; `only`: as if just these operations had cut.
+
+        All of a column goes that a cutter's tip passes below the top of, so it does not matter
+        here how far down the column reaches.
+        """
         if height >= self.top - 1e-6:
             return NONE
         gone = [self.sweeps[i].area for i in self.deeper(height, only)]
@@ -62,12 +96,30 @@ class Ground:
         return tuple(
             i
             for i, sweep in enumerate(self.sweeps)
-            if sweep.bottom <= height + 1e-6 and (only is None or sweep.operation in only)
+            if sweep.bottom <= height + 1e-6
+            and (only is None or sweep.operation == BEFORE or sweep.operation in only)
         )
 
     def after(self, sweep: Sweep) -> Ground:
         """The same, one sweep later."""
-        return Ground(self.stock, self.top, (*self.sweeps, sweep))
+        return replace(self, sweeps=(*self.sweeps, sweep)).opened_by(sweep)
+
+    def opened_by(self, sweep: Sweep) -> Ground:
+        """The same, less the columns that a sweep cut through into a hollow."""
+        through = [
+            area_of(hollow.area.intersection(sweep.area))
+            for hollow in self.hollows
+            if hollow.roof >= sweep.bottom - 1e-6
+        ]
+        gone = [Sweep(sweep.operation, -math.inf, area) for area in through if not area.is_empty]
+        return replace(self, sweeps=(*self.sweeps, *gone)) if gone else self
+
+    def gone(self) -> tuple[Gone, ...]:
+        """What is no longer there, for the setup that comes after."""
+        return (
+            *(Gone(sweep.area, sweep.bottom, "above") for sweep in self.sweeps),
+            *(Gone(hollow.area, hollow.roof, "below") for hollow in self.hollows),
+        )
 
 
 def area_of(found: BaseGeometry) -> Area:

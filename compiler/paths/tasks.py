@@ -105,8 +105,10 @@ def _clearing_work(part: Part, level: Level, material: Area, centres: Area, radi
 def _wall_work(
     part: Part, operation: Operation, level: Level, centres: Area, radius: float
 ) -> Area:
-    """Where the centre is when the cutter is at a wall that faced material in the raw stock."""
+    """Where the centre is when the cutter is at a wall that faced material as the setup began."""
     stock = to_polygon(part.stock, CHORD, "inside")
+    if part.gone:
+        stock = sets.area_of(stock.intersection(Ground.of(part).at(level.bottom_mm)))
     faced = sets.removable(stock, centres, radius)
     if level.over:
         over = [to_polygon(s.region, CHORD) for s in part.standing if s.name in level.over]

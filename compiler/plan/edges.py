@@ -36,7 +36,7 @@ def edge_levels(part: Part, asked: Pass, tool: Tool) -> tuple[Level, ...]:
     """One level for each height of edges, highest first, over the regions that have them."""
     depth = depth_of(asked.width or WIDTH, tool)
     rest = {s.name: s.top for s in part.standing}
-    chosen = [s for s in part.standing if asked.regions is None or s.name in asked.regions]
+    chosen = [s for s in part.own if asked.regions is None or s.name in asked.regions]
     return tuple(
         level(part, z, z - depth, rest, tuple(s.name for s in chosen if abs(s.top - z) < SAME))
         for z in sorted({s.top for s in chosen}, reverse=True)
@@ -52,7 +52,7 @@ def too_wide_an_edge(
         return []
     slope = math.tan(tool.tip_angle / 2)
     widest = tool.radius - tool.tip_diameter / 2 - FREE_TIP * slope
-    lowest = min((s.top for s in part.standing), default=part.stock_top)
+    lowest = min((s.top for s in part.own), default=part.stock_top)
     if floor is not None:
         widest = min(widest, (lowest - floor - FREE_TIP) * slope)
     if width <= widest + SAME:

@@ -14,7 +14,7 @@ from collections.abc import Mapping
 from itertools import pairwise
 
 from compiler.part.model import Part, Standing
-from compiler.plan.model import Level
+from compiler.plan.model import Level, OperationList
 
 SAME = 1e-6  # mm: heights nearer than this are one
 
@@ -67,6 +67,12 @@ def walls(part: Part, *, top: float, floor: float, reach: float) -> tuple[Level,
             levels += [level(part, a, b, rest, over) for a, b in even(top, z, reach)]
     levels += [level(part, a, b, rest) for a, b in even(top, floor, reach)]
     return tuple(levels)
+
+
+def deepest(plan: OperationList) -> float | None:
+    """How far down a plan clears, mm; None where nothing in it clears an area or a wall."""
+    clears = [each for each in plan.operations if each.kind not in ("drill", "break_edges")]
+    return min((level.bottom_mm for each in clears for level in each.levels), default=None)
 
 
 def level(

@@ -94,6 +94,7 @@ def lower(job: Job, part: Part) -> Outcome[OperationList]:
         job=job.title.name,
         number=job.title.number,
         revision=job.title.revision,
+        setup="" if job.setup is None else job.setup.name,
         digest=job.digest,
         units=job.units,
         work_offset=job.datum.work_offset,
@@ -151,10 +152,10 @@ def _lower_pass(
 def _floor(asked: Pass, part: Part, settled: Settled, job: Job) -> Choice[float] | None:
     if asked.to is not None:
         return Choice(asked.to)
-    if asked.kind == "break_edges" and part.standing:
-        return Choice(min(s.top for s in part.standing) - (asked.width or 0.0))
+    if asked.kind == "break_edges" and part.own:
+        return Choice(min(s.top for s in part.own) - (asked.width or 0.0))
     if asked.kind == "face":
-        highest = max((s.top for s in part.standing), default=settled.top)
+        highest = max((s.top for s in part.own), default=settled.top)
         if highest < settled.top - levels.SAME:
             said = f"to {length(highest, job.units)}: the highest keep region's top"
             return Choice(highest, said)

@@ -145,6 +145,11 @@ class OperationList(PlanModel):
     job: str
     number: str = ""
     revision: str = ""
+    setup: str = Field(
+        default="",
+        description="Which setup of several this is.",
+        exclude_if=lambda name: not name,
+    )
     digest: str
     units: Units
     work_offset: str

@@ -12,7 +12,8 @@ HEIGHT_DECIMALS = {"inch": 4, "mm": 3}
 def table(plan: OperationList) -> str:
     """The plan as text; heights as Z in the job's units, feeds by the minute."""
     unit = "in" if plan.units == "inch" else "mm"
-    head = f"{plan.job}  {len(plan.operations)} operations, {unit}, {plan.work_offset}"
+    which = f", setup {plan.setup}" if plan.setup else ""
+    head = f"{plan.job}{which}  {len(plan.operations)} operations, {unit}, {plan.work_offset}"
     if plan.number:
         head += f", {plan.number}" + (f" rev {plan.revision}" if plan.revision else "")
     lines = [

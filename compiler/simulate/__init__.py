@@ -1,20 +1,24 @@
 """Cutting a program that was read, on the stock: heights, volumes, contact, engagement, times."""
 
+from compiler.simulate.blank import fresh, turned_blank
 from compiler.simulate.left import Left, what_is_left
-from compiler.simulate.model import Cut, MotionFacts, Samples
+from compiler.simulate.model import Blank, Cut, MotionFacts, Samples
 from compiler.simulate.raster import Grid, choose_pitch
 from compiler.simulate.removal import simulate
 from compiler.simulate.times import motion_times, total_time
 
 __all__ = [
+    "Blank",
     "Cut",
     "Grid",
     "Left",
     "MotionFacts",
     "Samples",
     "choose_pitch",
+    "fresh",
     "motion_times",
     "simulate",
     "total_time",
+    "turned_blank",
     "what_is_left",
 ]

@@ -7,6 +7,7 @@ ramps and plunges are kept as single discs, so that a helix does not open a fiel
 import numpy as np
 
 from compiler.simulate.distance import F32
+from compiler.simulate.field import edge_field
 from compiler.simulate.front import Front
 from compiler.simulate.raster import Grid
 
@@ -16,12 +17,14 @@ Window = tuple[slice, slice]
 class Fronts:
     """Fronts by height. `outline` is the signed distance to the stock's outline, mm.
 
-    `skin` mm: what was swept no higher than that above a height counts as swept at it.
+    `skin` mm: what was swept no higher than that above a height counts as swept at it. `tops`:
+    what the stock was cut down to before the program begins, where it is no fresh block.
     """
 
-    def __init__(self, grid: Grid, outline: F32, skin: float) -> None:
+    def __init__(self, grid: Grid, outline: F32, skin: float, tops: F32 | None = None) -> None:
         self._grid = grid
         self._outline = outline
+        self._tops = tops
         self._skin = skin + 1e-6
         self._by_height: dict[float, Front] = {}
         self._height: float | None = None
@@ -37,7 +40,7 @@ class Fronts:
             if self._height is not None:
                 self._by_height[self._height].pack()
             if height not in self._by_height:
-                self._by_height[height] = Front(self._grid, self._outline.copy())
+                self._by_height[height] = Front(self._grid, self._begins(height))
             self._height = height
             front = self._by_height[height]
             front.unpack()
@@ -51,6 +54,13 @@ class Fronts:
                 np.minimum(part, distance, out=part)
         self._discs_seen[height] = len(self._discs)
         return front
+
+    def _begins(self, height: float) -> F32:
+        """The front at a height before anything was cut by this program."""
+        if self._tops is None:
+            return self._outline.copy()
+        there = self._tops > np.float32(height + self._skin)
+        return np.minimum(self._outline, edge_field(there, self._grid.pitch))
 
     def arrive(self, z: float, window: Window, distance: F32) -> None:
         """The end of a slope or plunge: a disc cleared at the height it reached."""

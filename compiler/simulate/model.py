@@ -43,11 +43,25 @@ class Samples:
 
 
 @dataclass(frozen=True, slots=True)
+class Blank:
+    """What a program begins with: in each cell material from `bottoms` up to `heights`, mm.
+
+    Arrays are (ny, nx). AIR in `heights` where there is no stock. One stretch of material in each
+    cell is enough for all that can be cut from two opposite sides.
+    """
+
+    grid: Grid
+    heights: npt.NDArray[np.float32]
+    bottoms: npt.NDArray[np.float32]
+
+
+@dataclass(frozen=True, slots=True)
 class Cut:
     """The stock after the last motion, and what each motion did."""
 
     grid: Grid
     heights: npt.NDArray[np.float32]  # (ny, nx); AIR where there is no stock
+    bottoms: npt.NDArray[np.float32]  # (ny, nx); where the material of a cell ends below
     facts: MotionFacts
     samples: Samples
     band_contacts: Mapping[int, tuple[str, float]]  # motion to shank or holder, and how deep, mm

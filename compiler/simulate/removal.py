@@ -15,13 +15,14 @@ import numpy.typing as npt
 from compiler.geometry import Arc, Region, Segment
 from compiler.job.model import Tool
 from compiler.read import Motion
+from compiler.simulate.blank import fresh
 from compiler.simulate.distance import F32, Piece, distances, last_over
 from compiler.simulate.front import LAG, RIM_STEP, Front
 from compiler.simulate.fronts import Fronts, Window
-from compiler.simulate.model import Cut, MotionFacts, Samples
+from compiler.simulate.model import Blank, Cut, MotionFacts, Samples
 from compiler.simulate.pieces import direction, pieces, slopes
 from compiler.simulate.profile import Profile, bands, profile_of
-from compiler.simulate.raster import AIR, Grid, inside
+from compiler.simulate.raster import AIR, inside
 
 _SKIN = 1e-3  # mm: thinner than that is no material
 _GRAZE = 0.02  # mm inside the rim: what a rapid meets there it meets; the cells' places are exact
@@ -40,14 +41,15 @@ def simulate(
     bottom: float,
     pitch: float,
     skin: float = 0.0,
+    blank: Blank | None = None,
 ) -> Cut:
-    """Cuts the motions on the stock.
+    """Cuts the motions on the stock, or on `blank` where an earlier setup left it.
 
     `tools` by T number; motions with an unknown tool take nothing. `skin` mm: material no higher
     than that above the tip does not count as engagement (a floor allowance taken with the wall).
     """
-    grid = Grid.over(stock.bounds, pitch)
-    remover = _Remover(grid, stock, top, bottom, skin, len(motions))
+    begins = blank or fresh(stock, top, bottom, pitch)
+    remover = _Remover(begins, stock, top, skin, len(motions), is_cut=blank is not None)
     for index, motion in enumerate(motions):
         tool = tools.get(motion.state.tool) if motion.state.tool is not None else None
         if tool is not None:
@@ -59,14 +61,15 @@ class _Remover:
     """The stock while it is cut. One per program."""
 
     def __init__(
-        self, grid: Grid, stock: Region, top: float, bottom: float, skin: float, count: int
+        self, blank: Blank, stock: Region, top: float, skin: float, count: int, *, is_cut: bool
     ) -> None:
-        self._grid = grid
-        self._top, self._bottom = top, bottom
+        grid = self._grid = blank.grid
+        self._top = top
+        self._bottoms = blank.bottoms
         self._xs, self._ys = grid.xs, grid.ys
-        solid = inside(stock, grid)
-        self._heights = np.where(solid, np.float32(top), AIR)
-        self._fronts = Fronts(grid, self._stock_field(stock, solid), skin)
+        self._heights = blank.heights.copy()
+        outline = self._stock_field(stock, inside(stock, grid))
+        self._fronts = Fronts(grid, outline, skin, blank.heights if is_cut else None)
         self._before: Motion | None = None
         self._profiles: dict[str, Profile] = {}
         self._facts = MotionFacts(
@@ -88,7 +91,7 @@ class _Remover:
             if columns
             else Samples(none.astype(np.int64), none, none, none, none)
         )
-        return Cut(self._grid, self._heights, self._facts, samples, self._contacts)
+        return Cut(self._grid, self._heights, self._bottoms, self._facts, samples, self._contacts)
 
     def take(self, index: int, motion: Motion, tool: Tool) -> None:
         """One motion, piece by piece."""
@@ -226,10 +229,11 @@ class _Remover:
                 facts.touch_x[index] = self._xs[window[1].start + column]
                 facts.touch_y[index] = self._ys[window[0].start + row]
         if cuts:
-            stays = np.maximum(new, np.float32(self._bottom))
+            under = self._bottoms[window][cut]
+            stays = np.maximum(new, under)
             volume = float((old - stays).sum(dtype=np.float64)) * self._grid.pitch**2
             facts.removed[index] += volume
-            part[cut] = np.where(new <= self._bottom, AIR, new)
+            part[cut] = np.where(new <= under, AIR, new)
         return True
 
     def _distances(self, piece: Piece, reach: float) -> tuple[Window | None, F32 | None]:

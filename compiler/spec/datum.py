@@ -5,7 +5,7 @@ from __future__ import annotations
 from compiler.geometry import Point, Region
 from compiler.job import Datum, KeepRegion, Stock
 from compiler.spec.copies import centre_of
-from compiler.spec.models import job as written
+from compiler.spec.models import setting as written
 from compiler.spec.place import Place
 from compiler.spec.shapes import point
 from compiler.units import number
@@ -71,7 +71,8 @@ def _region_centre(name: str, regions: tuple[KeepRegion, ...], place: Place) -> 
     closed = {region.name: region.shape for region in regions if isinstance(region.shape, Region)}
     if name in closed:
         return centre_of(closed[name])
-    if (Place(place.root, place.units, []) / "keep_regions" / name).exists:
+    beside = Place(place.root, place.units, [], place.path[:-2])
+    if (beside / "keep_regions" / name).exists:
         if name in {region.name for region in regions}:
             place.report("E214", f"`{name}` is open and has no centre", "name a closed region")
         return None  # else the region could not be made, which has been reported

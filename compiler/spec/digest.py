@@ -13,25 +13,35 @@ from compiler.units.number import fixed
 
 # where a thing came from is not what it is
 _LEFT_OUT = {"digest", "spec_file", "origin", "spans", "sources", "crib", "effort"}
+# what only some jobs have: it says nothing where it is not there
+_IF_ANY = {"setup"}
 DECIMALS = 6  # of a millimetre or radian: far below what a mill can do
 
 
-def digest_of(job: Job) -> str:
-    """SHA-256 of the resolved job, hex. Places in files do not count.
+def digest_of(*setups: Job) -> str:
+    """SHA-256 of a resolved job, hex, all of its setups. Places in files do not count.
 
     The crib counts only where a cutter is still to be chosen from it.
     """
-    left_out = _LEFT_OUT - {"crib"} if job.open_passes else _LEFT_OUT
-    return _digest(_canonical(job, frozenset(left_out)))
+    return _of_all(
+        [
+            _canonical(job, frozenset(_LEFT_OUT - {"crib"} if job.open_passes else _LEFT_OUT))
+            for job in setups
+        ]
+    )
 
 
-def digest_with_places(job: Job) -> str:
+def digest_with_places(*setups: Job) -> str:
     """SHA-256 of all that outputs are made from: the resolved job and the places of its values,
     which the plan and the evidence name. Cutters that the job does not use are named in findings
     alone, so they are left out, unless one is still to be chosen.
     """
-    used = job if job.open_passes else replace(job, crib=())
-    return _digest(_canonical(replace(used, effort=1), frozenset({"digest"})))
+    used = [job if job.open_passes else replace(job, crib=()) for job in setups]
+    return _of_all([_canonical(replace(job, effort=1), frozenset({"digest"})) for job in used])
+
+
+def _of_all(setups: list[object]) -> str:
+    return _digest(setups[0] if len(setups) == 1 else setups)
 
 
 def _digest(value: object) -> str:
@@ -59,6 +69,7 @@ def _canonical(value: object, left_out: frozenset[str]) -> object:
                     item.name: _canonical(getattr(value, item.name), left_out)
                     for item in fields(value)
                     if item.name not in left_out
+                    and not (item.name in _IF_ANY and getattr(value, item.name) is None)
                 },
             }
         case _:

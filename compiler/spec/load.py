@@ -1,7 +1,7 @@
 """A job file to a resolved job: the one way in.
 
     read = load_job(Path("specs/bracket.yaml"), root)
-    if not read.failed: plan(read.value.job)
+    if not read.failed: plan(read.value.jobs)
 
 A job file, a member of a family (a file with `from`), or a family and the name of a member in its
 table.
@@ -34,13 +34,13 @@ from compiler.spec.tree import Scalar, Table, is_expression, walk
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Loaded:
-    """A job and what it was read from.
+    """A job, setup by setup, and what it was read from.
 
     `findings` are warnings; `origins` tells what stands behind the values of a family's member;
     `files` has the sha256 of every file that was read, by its name for people.
     """
 
-    job: Job
+    jobs: tuple[Job, ...]  # one for each setup, in order
     document: Document
     tree: Table
     shop: ShopFile
@@ -48,6 +48,11 @@ class Loaded:
     sources: Mapping[str, str]
     origins: Origins = field(default_factory=Origins)
     files: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def job(self) -> Job:
+        """The job's first setup, mostly its only one."""
+        return self.jobs[0]
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +118,7 @@ def _load(file: Found, member: str, trip: _Trip) -> Loaded | None:
     if resolved.value is None:
         return None
     return Loaded(
-        job=resolved.value,
+        jobs=resolved.value,
         document=document,
         tree=tree,
         shop=shop,

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from pydantic import BaseModel
 
 from compiler.diagnostics import Span
-from compiler.job import AUTO, Tool
+from compiler.job import AUTO, Job, Machine, Tool
 from compiler.spec import builtin
 from compiler.spec.families.origins import Origins
 from compiler.spec.load import Loaded
@@ -90,22 +90,27 @@ def resolved(loaded: Loaded) -> Branch:
     assert isinstance(tree, dict)
     tree.pop("shop", None)
     shop = View(loaded.shop.units, units, loaded.origins)
-    tree["machine"] = _machine(loaded, tree["machine"], shop)
+    tree["machine"] = _machine(loaded, tree["machine"], shop, loaded.job.machine)
+    for job, said in _setups(loaded, tree):
+        if "machine" in said:
+            said["machine"] = _machine(loaded, said["machine"], shop, job.machine)
     tree["material"] = _material(loaded, tree["material"], shop)
     said = _branch(tree, "tools")
-    tree["tools"] = {tool.name: _tool(loaded, tool, said, shop) for tool in loaded.job.tools}
-    _show_choices(loaded, tree)
+    used = {tool.name: tool for job in loaded.jobs for tool in job.tools}
+    tree["tools"] = {name: _tool(loaded, tool, said, shop) for name, tool in used.items()}
+    for job, setup in _setups(loaded, tree) or ((loaded.job, tree),):
+        _show_choices(job, setup)
     _show_defaults(loaded, tree)
     return tree
 
 
-def _machine(loaded: Loaded, said: Tree, view: View) -> Tree:
+def _machine(loaded: Loaded, said: Tree, view: View, means: Machine) -> Tree:
     if not isinstance(said, Leaf):
         return said
     name = str(said.value)
     if name in loaded.shop.machines:
         return {"name": said, **_from_shop(loaded, "machines", name, view)}
-    return {"name": said, **_built_in(builtin.machine(loaded.job.machine))}
+    return {"name": said, **_built_in(builtin.machine(means))}
 
 
 def _material(loaded: Loaded, said: Tree, view: View) -> Tree:
@@ -127,11 +132,11 @@ def _from_shop(loaded: Loaded, group: str, name: str, view: View) -> Branch:
     return {key: value for key, value in tree.items() if key != "name"}
 
 
-def _show_choices(loaded: Loaded, tree: Branch) -> None:
+def _show_choices(job: Job, tree: Branch) -> None:
     """The cutters that were chosen, in place of `auto`."""
     passes = tree["passes"]
     assert isinstance(passes, list)
-    for item, asked in zip(passes, loaded.job.passes, strict=True):
+    for item, asked in zip(passes, job.passes, strict=True):
         assert isinstance(item, dict)
         keys = _branch(item, asked.kind)
         said = keys["tool"]
@@ -171,16 +176,34 @@ def _cutter_defaults(tool: Tool, said: Mapping[str, Tree], units: Units) -> Bran
 
 
 def _show_defaults(loaded: Loaded, tree: Branch) -> None:
-    """The defaults of the job itself that steer the cutter."""
-    job, units = loaded.job, loaded.document.units
+    """The defaults of the job itself that steer the cutter, those of each setup in its place."""
+    units = loaded.document.units
     stock = _branch(tree, "stock")
-    stock.setdefault("top", _length(job.stock.top, units))
+    stock.setdefault("top", _length(loaded.job.stock.top, units))
+    setups = _setups(loaded, tree)
+    for job, said in setups or ((loaded.job, tree),):
+        _show_setting(job, said, units)
+
+
+def _setups(loaded: Loaded, tree: Branch) -> tuple[tuple[Job, Branch], ...]:
+    """Each setup with what was said of it; none where a job has but one."""
+    said = tree.get("setups", [])
+    assert isinstance(said, list)
+    both = zip(loaded.jobs, said, strict=False)
+    return tuple((job, each) for job, each in both if isinstance(each, dict))
+
+
+def _show_setting(job: Job, tree: Branch, units: Units) -> None:
     datum = _branch(tree, "datum")
     datum.setdefault("at", [_length(0.0, units), _length(0.0, units)])
     datum.setdefault("work_offset", Leaf(job.datum.work_offset, job.datum.work_offset, DEFAULT))
     heights = _branch(tree, "heights")
     heights.setdefault("clearance", _length(job.heights.clearance, units))
     heights.setdefault("approach", _length(job.heights.approach, units))
+    if job.setup is not None and job.setup.number > 1:
+        tree.setdefault("top", _length(job.stock.top, units))
+    if not job.keep_regions:
+        return
     regions = _branch(tree, "keep_regions")
     for region in job.keep_regions:
         _branch(regions, region.name).setdefault("top", _length(region.top, units))

@@ -9,6 +9,7 @@ from itertools import pairwise
 from manifold3d import CrossSection, FillRule, Manifold, OpType
 
 from compiler.geometry import Arc, Region
+from compiler.job.model import Tool
 from compiler.judge import Case
 from compiler.read import Motion
 
@@ -17,7 +18,19 @@ CIRCLE = 96  # sides
 
 
 def removed_volume(case: Case) -> float:
-    """Mm3 that the moves of flat cutters take off the stock."""
+    """Mm3 that the moves of flat and pointed cutters take off the stock."""
+    return float((stock_of(case) ^ swept(case)).volume())
+
+
+def stock_of(case: Case) -> Manifold:
+    """The raw block, as it lies."""
+    part = case.part
+    stock = _section(part.stock).extrude(part.stock_top - part.stock_bottom)
+    return stock.translate((0, 0, part.stock_bottom))
+
+
+def swept(case: Case) -> Manifold:
+    """All that the fed moves sweep below the stock's top, with everything above it."""
     part = case.part
     level: dict[float, list[CrossSection]] = defaultdict(list)
     solids: list[Manifold] = []
@@ -25,9 +38,13 @@ def removed_volume(case: Case) -> float:
         low = min(motion.start.z, motion.end.z)
         if motion.kind == "rapid" or not low < part.stock_top:
             continue
-        assert tool is not None and tool.kind in ("end_mill", "face_mill")
-        round_ = _disc(tool.radius)
+        assert tool is not None
         places = _places(motion)
+        if tool.kind in ("drill", "chamfer_mill"):
+            solids += [_pointed(tool, a, b, part.stock_top + 1) for a, b in pairwise(places)]
+            continue
+        assert tool.kind in ("end_mill", "face_mill")
+        round_ = _disc(tool.radius)
         if abs(motion.start.z - motion.end.z) < 1e-9:
             discs = [round_.translate((x, y)) for x, y, _ in places]
             hulls = [CrossSection.batch_hull([a, b]) for a, b in pairwise(discs)]
@@ -40,9 +57,7 @@ def removed_volume(case: Case) -> float:
     for z, shapes in level.items():
         prism = _united(shapes).extrude(part.stock_top + 1 - z)
         solids.append(prism.translate((0, 0, z)))
-    stock = _section(part.stock).extrude(part.stock_top - part.stock_bottom)
-    stock = stock.translate((0, 0, part.stock_bottom))
-    return float((stock ^ Manifold.batch_boolean(solids, OpType.Add)).volume())
+    return Manifold.batch_boolean(solids, OpType.Add)
 
 
 def _united(shapes: list[CrossSection]) -> CrossSection:
@@ -51,8 +66,7 @@ def _united(shapes: list[CrossSection]) -> CrossSection:
 
 def _disc(radius: float) -> CrossSection:
     """A polygon with the circle's area."""
-    step = math.tau / CIRCLE
-    return CrossSection.circle(radius * math.sqrt(step / math.sin(step)), CIRCLE)
+    return CrossSection.circle(_equal_area(radius), CIRCLE)
 
 
 def _slope(
@@ -61,6 +75,25 @@ def _slope(
     """What a flat cutter sweeps on a straight slope, with everything above."""
     ends = [disc.extrude(top - z).translate((x, y, z)) for x, y, z in (a, b)]
     return Manifold.batch_hull(ends)
+
+
+def _pointed(
+    tool: Tool, a: tuple[float, float, float], b: tuple[float, float, float], top: float
+) -> Manifold:
+    """What a cone with a shank above it sweeps on a straight way: the hull of both ends."""
+    rise = (tool.radius - tool.tip_diameter / 2) / math.tan(tool.tip_angle / 2)
+    ends = []
+    for x, y, z in (a, b):
+        tip = max(tool.tip_diameter / 2, 1e-3)
+        cone = Manifold.cylinder(rise, tip, _equal_area(tool.radius), CIRCLE)
+        shank = _disc(tool.radius).extrude(max(top, z + rise + 1) - z - rise)
+        ends += [cone.translate((x, y, z)), shank.translate((x, y, z + rise))]
+    return Manifold.batch_hull(ends)
+
+
+def _equal_area(radius: float) -> float:
+    step = math.tau / CIRCLE
+    return radius * math.sqrt(step / math.sin(step))
 
 
 def _places(motion: Motion) -> list[tuple[float, float, float]]:

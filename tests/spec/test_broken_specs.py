@@ -26,7 +26,7 @@ FOREIGN = (
     "dict",
     "nonetype",
 )
-LATER = re.compile(r"E31[0-7]|E4")
+LATER = re.compile(r"E31[0-7]|E36|E4")
 
 
 def expected(file: Path) -> tuple[str, int, int]:

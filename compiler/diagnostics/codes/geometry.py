@@ -101,6 +101,18 @@ PART: dict[str, CodeInfo] = {
         "`workholding.lowest_cut` is an absolute Z: nothing is cut below it. At or above the "
         "stock's top it forbids every cut. Often a minus sign is missing.",
     ),
+    "E360": CodeInfo(
+        "a cut that breaks through a finished floor",
+        "An earlier setup cleared the other side down to a floor, and a pass of this setup goes as "
+        "deep as that floor, where no keep region of this setup stands over it: it would open into "
+        "the hollow. If that is meant, to take off what the part was held by or to cut a window, "
+        "the setup says `breaks_through: true`. Walls that were finished are spared all the same.",
+    ),
+    "E361": CodeInfo(
+        "a keep region where no material is left",
+        "A keep region of this setup stands where an earlier setup cut the material away, from the "
+        "side that is up now or right through. It can't be left standing.",
+    ),
     "W313": CodeInfo(
         "a region that no pass reaches down to",
         "The region's top lies below the floor of every pass, so the material above it stays. "

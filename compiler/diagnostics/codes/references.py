@@ -48,6 +48,36 @@ CODES: dict[str, CodeInfo] = {
         "The key is right in itself but has no meaning beside the others: modifiers of closed "
         "shapes on an open path, or a `margin` where there is nothing to go round.",
     ),
+    "E260": CodeInfo(
+        "a setup name given twice",
+        "A setup's name is part of the names of its files, as `NAME.SETUP.nc`, so no two setups of "
+        "a job may share one. Capitals and small letters are not told apart: some file systems "
+        "do not.",
+    ),
+    "E261": CodeInfo(
+        "a first setup that is turned",
+        "`turned`, `quarter_turns` and `top` say how a setup lies compared with the one before it. "
+        "The first has none before it: it is as the drawing and `stock` have it.",
+    ),
+    "E262": CodeInfo(
+        "a tool that is not at hand in the setup",
+        "The setup lists in `tools` which of the job's tools are in its machine, and a pass of it "
+        "uses another one.",
+    ),
+    "E263": CodeInfo(
+        "a key that belongs into the setups",
+        "A job with `setups` has a datum, a workholding and heights of its own in each of them. "
+        "Beside `setups` they would be nobody's.",
+    ),
+    "E268": CodeInfo(
+        "which setup is not said",
+        "A job of several setups has a program for each. What is done with one program must say "
+        "which, with `--setup NAME`: run in another setup it would cut the wrong side.",
+    ),
+    "E269": CodeInfo(
+        "an unknown setup",
+        "`--setup` names a setup that the job does not have, or the job has no setups at all.",
+    ),
     "E214": CodeInfo(
         "an open region has no centre",
         "The datum can be the centre of a closed keep region's bounding box. An open one ends "

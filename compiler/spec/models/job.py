@@ -4,11 +4,10 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Discriminator, Field, Tag, WithJsonSchema
 
-from compiler.spec.models.base import Model, NameOr, Pick, Point
+from compiler.spec.models.base import Model, NameOr, Pick
 from compiler.spec.models.family import Check, Given, Parameter
 from compiler.spec.models.passes import PassItem
 from compiler.spec.models.scalars import (
-    DatumText,
     Effort,
     FileName,
     FilePath,
@@ -20,7 +19,9 @@ from compiler.spec.models.scalars import (
     Room,
     Text,
 )
-from compiler.spec.models.shapes import DrawnPoint, KeepRegion, Obstacle, StockOutline
+from compiler.spec.models.setting import Datum, Heights, Workholding
+from compiler.spec.models.setups import Setup
+from compiler.spec.models.shapes import KeepRegion, StockOutline
 from compiler.spec.models.shop import Machine, Material
 from compiler.spec.models.tools import JobTool
 
@@ -41,69 +42,6 @@ class Stock(Model):
     margin: Room | None = Field(None, description="With `around`: added on every side, default 0.")
     top: Length = Field(0.0, description="Z of its upper face, default 0.")
     thickness: PositiveLength = Field(description="From upper face to underside.", examples=[1.0])
-
-
-class PickedPoint(Model):
-    """A datum picked from a drawing."""
-
-    drawing: DrawnPoint = Field(description="The drawing, and which of its points.")
-
-
-def _kind_of_datum(value: object) -> str:
-    if isinstance(value, str):
-        return "<named>"
-    return "<picked>" if isinstance(value, (dict, PickedPoint)) else "<point>"
-
-
-_DatumPoint = Annotated[
-    Annotated[DatumText, Tag("<named>")]
-    | Annotated[PickedPoint, Tag("<picked>")]
-    | Annotated[Point, Tag("<point>")],
-    Discriminator(_kind_of_datum),
-]
-
-
-class Datum(Model):
-    """Which point of the drawing becomes X0 Y0, and how it is found."""
-
-    at: _DatumPoint = Field(
-        (0.0, 0.0),
-        description="A point [x, y], or `stock lower_left`, `lower_right`, `upper_left`, "
-        "`upper_right`, `centre`, or `region NAME centre`, or `{drawing: ...}` for a point picked "
-        "from a drawing; default [0, 0].",
-        examples=[[0, 0], "stock lower_left", "region boss centre"],
-    )
-    work_offset: Literal["G54", "G55", "G56", "G57", "G58", "G59"] = Field(
-        "G54", description="The work offset that holds it, default G54."
-    )
-    found_by: Text | None = Field(None, description="How the setter finds it, for the sheet.")
-
-
-class Workholding(Model):
-    """How the stock is held, and what that forbids."""
-
-    method: Text | None = Field(None, description="How it is held, for the sheet.")
-    lowest_cut: Length | None = Field(
-        None,
-        description="Nothing may be cut below this Z; default the stock's underside. Below the "
-        "underside it says that drills may come through so far.",
-    )
-    obstacles: dict[Name, Obstacle] = Field(
-        {}, description="Where tool, shank and holder must never be, by name."
-    )
-
-
-class Heights(Model):
-    """Where rapids run and feed begins."""
-
-    clearance: Length | None = Field(
-        None,
-        description="Z of rapids across; default 2.5 mm (0.1 in) above the highest of stock, "
-        "regions and obstacles.",
-    )
-    approach: PositiveLength | None = Field(
-        None, description="Height above the material where feed begins, default 1.3 mm (0.05 in)."
-    )
 
 
 def _kind_of_tolerance(value: object) -> str:
@@ -155,6 +93,8 @@ class Head(Model):
 class JobBody(Model):
     """What is cut, out of what, on what, with what."""
 
+    PICK = (Pick(("passes", "setups"), 1, 1), Pick(("keep_regions", "setups"), 1, 1))
+
     units: Literal["inch", "mm"] = Field(description="Units of bare numbers in this file.")
     shop: FilePath | None = Field(
         None,
@@ -177,15 +117,20 @@ class JobBody(Model):
     heights: Heights = Field(
         default_factory=Heights, description="Z of rapids across, and where feed begins."
     )
-    keep_regions: Annotated[dict[Name, KeepRegion], Field(min_length=1)] = Field(
-        description="What must be left standing, by name; at least one."
+    keep_regions: Annotated[dict[Name, KeepRegion], Field(min_length=1)] | None = Field(
+        None, description="What must be left standing, by name; at least one."
     )
     tools: dict[Name, JobTool] = Field(
         {},
         description="What this job cuts with, by name, as T1; passes with `tool: auto` need none.",
     )
-    passes: Annotated[tuple[PassItem, ...], Field(min_length=1, max_length=200)] = Field(
-        description="What is done, in cutting order."
+    passes: Annotated[tuple[PassItem, ...], Field(min_length=1, max_length=200)] | None = Field(
+        None, description="What is done, in cutting order."
+    )
+    setups: Annotated[tuple[Setup, ...], Field(min_length=1, max_length=12)] | None = Field(
+        None,
+        description="In place of `passes` and `keep_regions`: the setups, in order. Each starts "
+        "from the material that the one before left.",
     )
     inspection: Annotated[tuple[Inspection, ...], Field(max_length=200)] = Field(
         (), description="Rows for the first-article list."

@@ -1,0 +1,232 @@
+"""Setups of one job: coordinates turned, finished features spared, hollows known, codes."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import numpy as np
+import pytest
+from two_sides import NO_DRILL, NO_FOOT, NO_HOLE, NO_ROUGH, NOT_TURNED, as_said, write
+
+from compiler.road import Journey, go, judge_text, plan_job, prove_job
+from compiler.spec.load import load_job
+
+
+def codes(journey: Journey) -> list[str]:
+    return [found.code for found in journey.findings]
+
+
+def proven(spec: Path) -> tuple[Journey, ...]:
+    journey = prove_job(spec, spec.parent)
+    assert not journey.failed, [f.message for f in journey.findings]
+    return journey.setups
+
+
+def edited(spec: Path, setup: str, old: str, new: str) -> Journey:
+    """The evidence for a setup's program with one place changed."""
+    text = next(s.written.text for s in proven(spec) if s.job.setup.name == setup)
+    assert re.search(old, text), old
+    text = re.sub(old, new, text, count=1)
+    read = load_job(spec, spec.parent)
+    return go(read, lambda jobs: judge_text(jobs, text, setup))
+
+
+def height_at(case, x: float, y: float) -> tuple[float, float]:
+    """Top and bottom of the material at a place."""
+    grid = case.cut.grid
+    i, j = round((x - grid.x0) / grid.pitch), round((y - grid.y0) / grid.pitch)
+    return float(case.cut.heights[j, i]), float(case.cut.bottoms[j, i])
+
+
+def test_each_setup_has_its_program_and_all_is_proven(tmp_path) -> None:
+    top, back = proven(write(tmp_path))
+    assert top.report.held and back.report.held
+    assert top.job.digest == back.job.digest
+    assert back.job.setup.label == "setup 2 of 2, back"
+    # the second begins with what the first left: over the boss all 12 mm, beside it 7
+    assert height_at(back.case, 40, 20) == (0.0, -12.0)  # boss, X = 60 - 20, under the foot
+    assert height_at(back.case, 30, 10) == (0.0, -7.0)
+    assert height_at(back.case, 5, 5) == (-3.0, -7.0)
+
+
+def test_a_hole_from_the_back_lands_where_the_drawing_says(tmp_path) -> None:
+    """As drawn at X 10 Y 33: turned over Y on a block 60 wide that is X 50 Y 33."""
+    spec = write(tmp_path, as_said("seen: as_drawn"))
+    back = proven(spec)[1]
+    assert "X50.0 Y33.0" in back.written.text
+    assert height_at(back.case, 50, 33)[0] < -1e5  # right through
+    assert height_at(back.case, 10, 33)[0] > -4
+    # the foot was drawn at X 25 to 55, and stands at X 5 to 35 as seen from the back
+    assert height_at(back.case, 8, 20)[0] == 0.0
+
+
+@pytest.mark.parametrize(
+    ("turned", "at"),
+    [
+        ("over_x", (10, 7)),  # Y 33 -> 40 - 33
+        ("over_y", (50, 33)),
+        ("over_y\n    quarter_turns: 1", (7, 50)),  # then (x, y) -> (40 - y, x)
+        ("over_x\n    quarter_turns: 3", (7, 50)),  # (10, 7) -> (y, 60 - x)
+    ],
+)
+def test_every_way_of_turning(tmp_path, turned: str, at: tuple[int, int]) -> None:
+    spec = write(
+        tmp_path,
+        ("    turned: over_y\n", f"    turned: {turned}\n    seen: as_drawn\n"),
+        NO_ROUGH,
+    )
+    back = proven(spec)[1]
+    assert f"X{at[0]}.0 Y{at[1]}.0" in back.written.text
+    # the boss of the first setup hangs where the turned drawing has it: thick there, thin beside
+    x, y = {"over_x": (20, 20), "over_y": (40, 20)}.get(turned, (20, 40))
+    assert height_at(back.case, x, y)[1] == -12.0
+
+
+def test_datum_and_top_of_a_setup(tmp_path) -> None:
+    spec = write(
+        tmp_path,
+        ("    turned: over_y\n", "    turned: over_y\n    top: 7\n    datum: {at: stock centre}\n"),
+        ("to: -3, pattern", "to: 4, pattern"),
+        ("to: -9}", "to: -2}"),
+        ("    keep_regions: {foot: {", "    keep_regions: {foot: {top: 7, "),
+    )
+    back = proven(spec)[1]
+    assert (back.part.stock_top, back.part.stock_bottom) == (7.0, -5.0)
+    assert height_at(back.case, 40 - 30, 20 - 20) == (7.0, -5.0)
+    assert height_at(back.case, 5 - 30, 5 - 20) == (4.0, 0.0)
+
+
+def test_the_same_side_again_spares_what_stands(tmp_path) -> None:
+    """Re-clamped: the boss of the first setup stands without being named, one floor deeper too."""
+    spec = write(
+        tmp_path,
+        NOT_TURNED,
+        NO_FOOT,
+        ("to: -3, pattern", "to: -7, pattern"),
+        NO_HOLE,
+        NO_DRILL,
+    )
+    again = proven(spec)[1]
+    assert [s.name for s in again.part.standing] == ["boss of top"]
+    assert height_at(again.case, 20, 20)[0] == 0.0
+    assert height_at(again.case, 40, 20)[0] == -7.0
+    # only what the first setup left is cut: two millimetres of floor
+    assert again.report.removed_mm3 == pytest.approx((60 * 40 - np.pi * 8**2) * 2, rel=0.002)
+
+
+def test_a_cut_through_a_finished_floor_must_be_asked_for(tmp_path) -> None:
+    deep = ("to: -3, pattern", "to: -8, pattern")
+    assert codes(plan_job(write(tmp_path, deep), tmp_path)) == ["E360"]
+    just = ("to: -3, pattern", "to: -7, pattern")
+    assert codes(plan_job(write(tmp_path, just), tmp_path)) == ["E360"]
+    asked = as_said("breaks_through: true")
+    back = proven(write(tmp_path, deep, asked))[1]
+    assert height_at(back.case, 5, 5)[0] < -1e5  # gone: only the foot and what it holds is left
+    assert height_at(back.case, 30, 20) == (0.0, -7.0)
+    # of the web's last millimetre below the boss's root nothing is touched beside its wall
+    assert back.report.held
+
+
+def test_a_region_over_the_floor_answers_for_it(tmp_path) -> None:
+    """Where a region of the second setup stands over the hollow, going deep beside it is fine."""
+    spec = write(
+        tmp_path,
+        ("{rectangle: {from: [25, 8], to: [55, 32]}}", "{rectangle: {from: [0, 0], to: [60, 40]}}"),
+        NO_ROUGH,
+    )
+    assert proven(spec)[1].report.held
+
+
+def test_a_region_cannot_stand_where_nothing_is_left(tmp_path) -> None:
+    spec = write(tmp_path, NOT_TURNED)
+    journey = prove_job(spec, tmp_path)
+    assert "E361" in codes(journey)
+    assert journey.job.setup.name == "back"
+
+
+def test_a_program_that_touches_what_the_first_setup_finished(tmp_path) -> None:
+    """Down through the web beside the drill's place: into the hollow, and on into the boss."""
+    spec = write(tmp_path)
+    floor = edited(spec, "back", r"Z-3\.0", "Z-7.500")
+    assert {"E510", "E511"} <= set(codes(floor))
+    assert any("floor of top" in f.message for f in floor.findings if f.code == "E510")
+
+
+def test_a_program_that_cuts_into_the_boss_from_behind(tmp_path) -> None:
+    """With breaking through allowed the floor is free, but the boss's wall is still spared."""
+    spec = write(
+        tmp_path,
+        as_said("breaks_through: true"),
+        NO_FOOT,
+        ("to: -3, pattern", "to: -9, pattern"),
+        NO_HOLE,
+        NO_DRILL,
+    )
+    back = proven(spec)[1]
+    assert [s.name for s in back.part.standing] == ["boss of top"]
+    assert back.part.standing[0].top == -7.0
+    text = back.written.text
+    end = text.rindex("G0 Z")
+    into = text[:end] + "G0 X30.0 Y5.0\nG1 Z-8.0 F100.0\nX40.0 Y20.0\n" + text[end:]
+    read = load_job(spec, tmp_path)
+    journey = go(read, lambda jobs: judge_text(jobs, into, "back"))
+    assert "E510" in codes(journey)
+    assert any("boss of top" in f.message for f in journey.findings)
+
+
+def test_a_later_setup_is_not_begun_before_the_one_before_is_proven(tmp_path) -> None:
+    spec = write(
+        tmp_path,
+        (
+            "to: -5, pattern: contour_parallel",
+            "to: -5, pattern: contour_parallel, cutting: {feed: 60000}",
+        ),
+    )
+    journey = prove_job(spec, tmp_path)
+    assert journey.failed and journey.job.setup.name == "top" and journey.before == ()
+
+
+def test_build_writes_one_program_and_sheet_a_setup_and_one_report(standproud, tmp_path) -> None:
+    spec = write(tmp_path)
+    ran = standproud("build", spec)
+    assert ran.status == 0, ran.err
+    out = tmp_path / "out"
+    names = {path.name for path in out.iterdir()}
+    for setup in ("top", "back"):
+        for kind in ("nc", "setup.pdf", "plan.json", "plan.svg", "material.svg"):
+            assert f"two-sides.{setup}.{kind}" in names
+    report = json.loads((out / "two-sides.report.json").read_text())
+    assert report["version"] == "setups-report/1"
+    assert [each["setup"] for each in report["setups"]] == ["top", "back"]
+    assert set(report["outputs"]) == names - {"two-sides.report.json"}
+    again = standproud("build", spec)
+    assert "up to date" in again.out
+    # words only: the report is renewed, nothing else
+    spec.write_text("# a remark\n" + spec.read_text())
+    assert standproud("build", spec, "--check").status == 1  # places of values moved
+    assert standproud("build", spec).status == 0
+
+
+def test_commands_ask_which_setup(standproud, tmp_path) -> None:
+    spec = write(tmp_path)
+    assert "E268" in standproud("plan", spec, "--stop-after", "program").err
+    unknown = standproud("plan", spec, "--setup", "bak")
+    assert unknown.status == 2 and "E269" in unknown.err and "did you mean `back`" in unknown.err
+    program = tmp_path / "back.nc"
+    program.write_text(standproud("plan", spec, "--stop-after", "program", "--setup", "back").out)
+    assert standproud("verify", program, "--job", spec).status == 2
+    good = standproud("verify", program, "--job", spec, "--setup", "back")
+    assert good.status == 0 and "setup back" in good.out
+    wrong = standproud("verify", program, "--job", spec, "--setup", "top")
+    assert wrong.status == 1
+
+
+def test_expand_says_each_setup_and_compiles_to_the_same(standproud, tmp_path) -> None:
+    spec = write(tmp_path)
+    text = standproud("expand", spec).out
+    other = tmp_path / "expanded.yaml"
+    other.write_text(text)
+    one, two = load_job(spec, tmp_path).value, load_job(other, tmp_path).value
+    assert one is not None and two is not None and one.job.digest == two.job.digest
