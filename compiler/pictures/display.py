@@ -76,6 +76,21 @@ class Picture:
     factor: float
 
 
-def text_width(text: str, size: float) -> float:
+# Widths of letters in the sheet's font are up to these, as parts of its size; a test holds them.
+_SLIM, _USUAL, _CAPITAL, _BROAD, _BOLD = 0.42, 0.6, 0.71, 0.99, 1.21
+_SLIM_LETTERS = frozenset(" !'(),-./:;[]\\fijlrt|¡¦­·ÌÍÎÏìíîïĨĩĪīĬĭĮįİıIΐΙΪίιϊІЇіїј²³¹")
+_BROAD_LETTERS = frozenset("#%+<=>@MW^mw~©¬®±¼½¾Æ×æ÷ĦŉŊŒœŴŵΉΌΎΏΜωώЉЊЖМФШЩЪЫЮжфшщъыюљњ…–—№")
+
+
+def text_width(text: str, size: float, *, bold: bool = False) -> float:
     """How wide a line of text is at most, mm, for leaving room: no font is asked."""
-    return 0.55 * size * len(text)
+    wide = size * sum(map(_letter_width, text))
+    return wide * _BOLD if bold else wide
+
+
+def _letter_width(letter: str) -> float:
+    if letter in _SLIM_LETTERS:
+        return _SLIM
+    if letter in _BROAD_LETTERS or ord(letter) > 0x52F:
+        return _BROAD
+    return _CAPITAL if letter.isupper() or letter in "&дмħπσφψц" else _USUAL

@@ -56,13 +56,16 @@ def engagement_drawing(case: Case, operation: Operation, room: Point) -> Picture
     low_x, low_y, high_x, high_y = view
     wide, tall = high_x - low_x, high_y - low_y
     name, scale = scale_for(wide, tall, Point(room.x - 2, room.y - TITLE - FOOT - 2))
-    width, height = max(wide * scale + 2, 130.0), tall * scale + TITLE + FOOT + 2
+    title = f"{operation.id}, {operation.tool}: engagement along the path, scale {name}"
+    width = max(wide * scale + 2, 130.0, marks.head_width(title))
+    height = tall * scale + TITLE + FOOT + 2
     frame = Frame(name, scale, Point(low_x - 1 / scale, low_y - (FOOT + 1) / scale))
     items = _background(case, frame, box_region(view))
     items += _lines(case, at, frame)
     items += _peak(case, at, frame, width)
     items += _legend()
-    items += _title(case, operation, at, name, scale, height)
+    items += marks.head(title, height, scale, case.job.units)
+    items.append(Words(Point(0, height - 8.5), _promise(case, operation, at)))
     return Picture(width, height, tuple(items), scale)
 
 
@@ -178,19 +181,11 @@ def _legend() -> list[Item]:
     return items
 
 
-def _title(
-    case: Case, operation: Operation, at: Ints, name: str, scale: float, height: float
-) -> list[Item]:
-    title = f"{operation.id}, {operation.tool}: engagement along the path, scale {name}"
+def _promise(case: Case, operation: Operation, at: Ints) -> str:
+    """What the pattern promises of the engaged angle, and how much of the cut is above."""
     if operation.engagement_deg is None:
-        promise = "no limit promised by this pattern; full slots are slowed"
-    else:
-        length = case.cut.samples.length[at]
-        limit = math.radians(operation.engagement_deg)
-        over = float(length[case.cut.samples.angle[at] > limit].sum() / length.sum())
-        promise = f"limit {operation.engagement_deg:.0f} deg; {100 * over:.2f} % of the cut above"
-    return [
-        Words(Point(0, height - 3.5), title, 3.0, bold=True),
-        *marks.scale_bar(Point(text_width(title, 3.0) + 4, height - 3.5), scale, case.job.units),
-        Words(Point(0, height - 8.5), promise),
-    ]
+        return "no limit promised by this pattern; full slots are slowed"
+    length = case.cut.samples.length[at]
+    limit = math.radians(operation.engagement_deg)
+    over = float(length[case.cut.samples.angle[at] > limit].sum() / length.sum())
+    return f"limit {operation.engagement_deg:.0f} deg; {100 * over:.2f} % of the cut above"

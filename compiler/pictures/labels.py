@@ -14,6 +14,7 @@ from compiler.pictures.marks import circle, line
 LINE = 3.2  # mm from base line to base line
 SIZE = 2.6
 NEAR = 1.0  # mm: a label as near as that needs no leader
+DETOUR = 10.0  # mm: so much further off rather than over a line
 FINE = 0.6  # mm between the rows that are tried
 MOST_BESIDE = 10  # labels outside their regions; beyond that numbers stand for names
 _WAYS = (  # where a label may stand, seen from its region
@@ -34,11 +35,13 @@ class Label:
     region: Region
     lines: tuple[str, ...]
     number: int
+    beyond: tuple[Box, ...] = ()  # what is drawn of it outside its outline: centre lines
 
     @property
     def size(self) -> tuple[float, float]:
         """Width and height of the text, mm."""
-        return max(text_width(t, SIZE) for t in self.lines) + 1.0, LINE * len(self.lines)
+        widths = (text_width(t, SIZE, bold=i == 0) for i, t in enumerate(self.lines))
+        return max(widths) + 1.0, LINE * len(self.lines)
 
     @property
     def fits(self) -> bool:
@@ -46,13 +49,16 @@ class Label:
         return _spot(self.region, self.size) is not None or _upright(self) is not None
 
 
-def place(labels: tuple[Label, ...], taken: list[Box], room: Box) -> tuple[Item, ...]:
+def place(
+    labels: tuple[Label, ...], taken: list[Box], room: Box, lines: tuple[Box, ...] = ()
+) -> tuple[Item, ...]:
     """All labels as items.
 
     Args:
         labels: In order of weight; the later ones give way.
         taken: Boxes that no label outside its region may cover.
         room: What labels may use, mm on paper.
+        lines: What a label covers only where the way round is long.
     """
     if sum(label.fits for label in labels) < len(labels) - MOST_BESIDE:
         labels = tuple(
@@ -61,7 +67,7 @@ def place(labels: tuple[Label, ...], taken: list[Box], room: Box) -> tuple[Item,
     items: list[Item] = []
     outside: list[int] = []
     texts = list(taken)
-    covered = [_covered(label.region) for label in labels]
+    covered = [[*_covered(label.region), *label.beyond] for label in labels]
     for index, label in enumerate(labels):
         if (at := _spot(label.region, label.size)) is not None:
             texts.append(_box(at, label.size))
@@ -73,7 +79,7 @@ def place(labels: tuple[Label, ...], taken: list[Box], room: Box) -> tuple[Item,
             outside.append(index)
     for index in outside:
         others = [box for i, boxes in enumerate(covered) if i != index for box in boxes]
-        items += _beside(labels[index], covered[index], others, texts, room)
+        items += _beside(labels[index], covered[index], others, texts, room, lines)
     return tuple(items)
 
 
@@ -136,6 +142,7 @@ def _beside(
     others: list[Box],
     texts: list[Box],
     room: Box,
+    lines: tuple[Box, ...],
     *,
     across: bool = False,
 ) -> list[Item]:
@@ -152,7 +159,7 @@ def _beside(
             continue
         target = max(rows, key=lambda row: (round(row.length, 3), -row.start.y)).at(0.5)
         for box, edge in _candidates(label, piece.bounds, target):
-            long = target.distance(edge)
+            long = target.distance(edge) + DETOUR * any(_meet(box, line) for line in lines)
             if (best is not None and long >= best[0] - 1e-9) or not _within(box, room):
                 continue
             if any(_meet(box, other) for boxes in (texts, own, others) for other in boxes):
@@ -160,7 +167,7 @@ def _beside(
             if not _crosses(target, edge, texts if across else [*texts, *others]):
                 best = (long, box, target, edge)
     if best is None and not across:
-        return _beside(label, own, others, texts, room, across=True)
+        return _beside(label, own, others, texts, room, lines, across=True)
     if best is None:
         return []  # told in the table of regions
     _, box, target, edge = best

@@ -8,7 +8,7 @@ the line for blanks and neighbouring parts.
 import math
 from dataclasses import dataclass
 
-from compiler.geometry import Arc, Outline, Point, Region, Segment
+from compiler.geometry import Arc, Line, Outline, Point, Region, Segment
 from compiler.geometry.combine import difference
 from compiler.geometry.errors import GeometryError
 from compiler.job import Job
@@ -23,16 +23,16 @@ from compiler.pictures.display import (
     Pen,
     Picture,
     Run,
-    Words,
-    text_width,
 )
 from compiler.pictures.frame import Box, Frame, box_region, joined, scale_for, shown
 from compiler.pictures.hatch import hatch
 from compiler.pictures.labels import Label, place
-from compiler.pictures.ordinates import Mark, below, beside, thinned
+from compiler.pictures.ordinates import Mark, below, beside, overall, thinned
 from compiler.units.number import LENGTH_DECIMALS, Units, in_units, short
 
-LEFT, BELOW, RIGHT, ABOVE = 22.0, 17.0, 16.0, 9.0  # mm on paper around the work, for dimensions
+LEFT, BELOW, RIGHT, ABOVE = 22.0, 17.0, 16.0, 14.0  # mm on paper around the work, for dimensions
+CENTRE_LINE = 1.5  # mm beyond its circle
+OVERALL = 4.5  # mm from the drawing to the line of an overall dimension
 MOST_VALUES = 18
 MOST_SIZES = 3  # diameters and radii in a label; the table of regions has them all
 OBSTACLE_SHOWN = 0.12  # of the stock's longer side: obstacles are drawn no further out
@@ -109,23 +109,18 @@ def plan_drawing(
     heights = part.tops()
     for _, top, region in view.standing:
         items += _standing(frame.region(region), heights.index(top) + 1 if top in heights else 0)
-    items += _values(job, view, frame)
+    items += [*_values(job, view, frame), *_overall(job, view, frame)]
     zero = frame.point(Point(0, 0))
     taken: list[Box] = []
     if joined([view.reach, (0.0, 0.0, 0.0, 0.0)]) == view.reach:
         items += marks.datum(zero)
         taken.append((zero.x - 2.5, zero.y - 2.5, zero.x + 14, zero.y + 4))
         taken.append((zero.x - 2.5, zero.y - 2.5, zero.x + 4, zero.y + 14))
-    items += place(_labels(job, part, view, frame), taken, (LEFT, BELOW, width, height - ABOVE + 3))
-    items += head(f"Seen from above, scale {name}", height, factor, job.units)
-    return Picture(width, height, tuple(items), factor)
-
-
-def head(text: str, height: float, scale: float, units: Units) -> list[Item]:
-    """A drawing's title and a scale bar, at its upper edge."""
-    bar = Point(text_width(text, 3.0) + 4.0, height - 3.5)
-    title = Words(Point(0.0, height - 3.5), text, size=3.0, bold=True)
-    return [title, *marks.scale_bar(bar, scale, units)]
+    room = (LEFT, BELOW, width - RIGHT + 3, height - ABOVE + 3)
+    items += place(_labels(job, part, view, frame), taken, room, _edges(frame.region(view.stock)))
+    title = f"Seen from above, scale {name}"
+    items += marks.head(title, height, factor, job.units)
+    return Picture(max(width, marks.head_width(title)), height, tuple(items), factor)
 
 
 def circle_of(outline: Outline) -> Arc | None:
@@ -168,10 +163,33 @@ def _standing(region: Region, step: int) -> list[Item]:
     ]
     for outline in region.outlines:
         if (arc := circle_of(outline)) is not None:
-            long = arc.radius + 1.5
+            long = arc.radius + CENTRE_LINE
             for way in (Point(long, 0), Point(0, long)):
                 items.append(marks.line(arc.centre.minus(way), arc.centre.plus(way), CHAIN))
     return items
+
+
+def _beyond(region: Region) -> tuple[Box, ...]:
+    """Where centre lines are, as low boxes, mm on paper."""
+    boxes: list[Box] = []
+    for outline in region.outlines:
+        if (arc := circle_of(outline)) is not None:
+            (x, y), long = arc.centre, arc.radius + CENTRE_LINE
+            boxes += [
+                (x - long, y - 0.3, x + long, y + 0.3),
+                (x - 0.3, y - long, x + 0.3, y + long),
+            ]
+    return tuple(boxes)
+
+
+def _edges(region: Region) -> tuple[Box, ...]:
+    """An outline as small boxes, mm on paper."""
+    boxes: list[Box] = []
+    for segment in region.segments():
+        straight = isinstance(segment, Line) and min(map(abs, segment.tangent())) < 1e-9
+        count = 1 if straight else max(1, math.ceil(segment.length / 2.0))
+        boxes += [segment.part(k / count, (k + 1) / count).bounds for k in range(count)]
+    return tuple((a - 0.2, b - 0.2, c + 0.2, d + 0.2) for a, b, c, d in boxes)
 
 
 def _obstacle(region: Region) -> list[Item]:
@@ -204,7 +222,23 @@ def _values(job: Job, view: Scene, frame: Frame) -> list[Item]:
 
     across = listed(xs, 0, min(box[0], view.reach[0]), box[2])
     upward = listed(ys, 1, min(box[1], view.reach[1]), box[3])
-    return [*below(across, corner.y, reach=2.5), *beside(upward, corner.x, left=True, reach=2.5)]
+    zero = frame.point(Point(0, 0))
+    return [
+        *below(across, corner.y, reach=3.0, origin=zero.x),
+        *beside(upward, corner.x, left=True, reach=3.0, origin=zero.y),
+    ]
+
+
+def _overall(job: Job, view: Scene, frame: Frame) -> list[Item]:
+    """How long and how wide the stock is, above it and to its right."""
+    x0, y0, x1, y1 = view.stock.bounds
+    corner = frame.point(Point(view.reach[2], view.reach[3]))
+    low, high = frame.point(Point(x0, y0)), frame.point(Point(x1, y1))
+    over, right = corner.y - high.y + OVERALL, corner.x - high.x + OVERALL
+    return [
+        *overall(Point(low.x, high.y), high, value(x1 - x0, job.units), over),
+        *overall(high, Point(high.x, low.y), value(y1 - y0, job.units), right),
+    ]
 
 
 def _uncovered(region: Region, higher: list[Region]) -> Region:
@@ -226,12 +260,13 @@ def _labels(job: Job, part: Part, view: Scene, frame: Frame) -> tuple[Label, ...
         free = frame.region(_uncovered(region, [r for _, _, r in view.standing[index + 1 :]]))
         ending = f"top Z {value(top, job.units)}"
         sizes = round_sizes(region, job.units)
-        full = Label(free, (name, ", ".join(sizes), ending), stands[name])
+        beyond = _beyond(frame.region(region))
+        full = Label(free, (name, ", ".join(sizes), ending), stands[name], beyond)
         whole = bool(sizes) and all(size[0] != "R" for size in sizes)
         if whole or (0 < len(sizes) <= MOST_SIZES and full.fits):
             found.append(full)
         else:  # radii only where there is room for them inside; the table has them all
-            found.append(Label(free, (name, ending), stands[name]))
+            found.append(Label(free, (name, ending), stands[name], beyond))
     for name, top, region in view.obstacles:
         biggest = max(region.outlines, key=lambda o: o.area)
         text = (name, f"up to Z {value(top, job.units)}")

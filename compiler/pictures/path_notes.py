@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from compiler.geometry import Arc, Line, Point, Region, Segment
 from compiler.geometry.build import rectangle
-from compiler.motion import OperationPath, Point3, Rapid, Role, Straight, Turn
+from compiler.motion import OperationPath, Point3, Role, Straight, Turn
 from compiler.pictures import marks
 from compiler.pictures.display import HATCH, Item, Pen, Run, Words, text_width
 from compiler.pictures.frame import Box, Frame
@@ -28,18 +28,24 @@ WORD_REACH = 34.0  # mm: no further from its tool does the word `start` reach
 START_ROOM = 4.5  # mm between drawing and legend, where the word `start` may stand
 
 
+def descents(path: OperationPath) -> tuple[Point, ...]:
+    """Where the tool goes straight down in air, in order, each place once; work coordinates."""
+    places: list[Point] = []
+    before: Point3 | None = None
+    for move in path.moves:
+        if before is not None and isinstance(move, Straight):
+            upright = before.xy.distance(move.to.xy) < 1e-6
+            if upright and move.to.z < before.z - 1e-6:
+                places.append(move.to.xy)
+        before = move.to
+    return tuple(dict.fromkeys(places))
+
+
 def ends(path: OperationPath, frame: Frame, radius: float, room: Box) -> list[Item]:
     """Where the tool first goes down, drawn to size, and where each later descent is."""
     items: list[Item] = []
-    before: Point3 | None = None
-    down: list[Point] = []
-    for move in path.moves:
-        if before is not None and not isinstance(move, Rapid):
-            falls = isinstance(move, Straight) and before.xy.distance(move.to.xy) < 1e-6
-            if falls and move.to.z < before.z - 1e-6:
-                down.append(frame.point(move.to.xy))
-        before = move.to
-    for index, at in enumerate(dict.fromkeys(down)):
+    for index, place in enumerate(descents(path)):
+        at = frame.point(place)
         items.append(marks.circle(at, 0.7, pen=None, fill=0.0))
         if index == 0:
             items.append(marks.circle(at, radius, Pen(0.25)))

@@ -7,7 +7,7 @@ from compiler.job import Job
 from compiler.motion import OperationPath, Point3, Rapid, Role, Turn
 from compiler.part.model import Part
 from compiler.pictures import marks
-from compiler.pictures.display import HATCH, Item, Pen, Picture, Run, Words, text_width
+from compiler.pictures.display import HATCH, Item, Pen, Picture, Run
 from compiler.pictures.frame import Box, Frame, joined, scale_for
 from compiler.pictures.hatch import hatch
 from compiler.pictures.part_view import Scene, scene
@@ -19,6 +19,7 @@ from compiler.pictures.path_notes import (
     START_ROOM,
     SWEPT,
     Kind,
+    descents,
     ends,
     legend,
     legend_rows,
@@ -29,9 +30,9 @@ FOOT, HEAD = LEGEND * 2 + START_ROOM + 2, 8.0  # mm on paper, for the legend and
 LONG_RUN = 12.0  # mm on paper: shorter ones show no direction
 
 
-def path_scale(view: Scene, path: OperationPath, room: Point) -> tuple[str, float]:
+def path_scale(job: Job, view: Scene, path: OperationPath, room: Point) -> tuple[str, float]:
     """The largest scale of ISO 5455 at which an operation's picture fits the room (mm)."""
-    box = _reach(view, _by_kind(path))
+    box = _reach(view, path, _by_kind(path), job.tool(path.tool).radius)
     free = Point(room.x - 4, room.y - FOOT - HEAD)
     return scale_for(box[2] - box[0], box[3] - box[1], free)
 
@@ -56,9 +57,10 @@ def path_drawing(
     """
     sorted_moves = _by_kind(path)
     view = view or scene(part)
-    box = _reach(view, sorted_moves)
     tool = job.tool(path.tool)
-    name, scale = scaled or path_scale(view, path, room)
+    box = _reach(view, path, sorted_moves, tool.radius)
+    name, scale = scaled or path_scale(job, view, path, room)
+    title = f"{path.operation}, {path.tool}, scale {name}"
     width = max((box[2] - box[0]) * scale + 4, min(room.x, 120.0))
     kinds = {kind for kind in sorted_moves if sorted_moves[kind]}
     rows = legend_rows(kinds, width, held=bool(view.obstacles))
@@ -81,10 +83,8 @@ def path_drawing(
             items += _ways(runs) if kind is Role.CUT else []
     items += ends(path, frame, tool.radius * scale, (0.0, foot - START_ROOM, width, height - HEAD))
     items += legend(rows, foot - START_ROOM)
-    title = f"{path.operation}, {path.tool}, scale {name}"
-    items.append(Words(Point(0, height - 3.5), title, size=3.0, bold=True))
-    items += marks.scale_bar(Point(text_width(title, 3.0) + 4, height - 3.5), scale, job.units)
-    return Picture(width, height, tuple(items), scale)
+    items += marks.head(title, height, scale, job.units)
+    return Picture(max(width, marks.head_width(title)), height, tuple(items), scale)
 
 
 def _by_kind(path: OperationPath) -> dict[Kind, list[Segment]]:
@@ -136,9 +136,14 @@ def _chained(frame: Frame, segments: list[Segment]) -> list[tuple[Segment, ...]]
     return [tuple(run) for run in runs]
 
 
-def _reach(view: Scene, moves: dict[Kind, list[Segment]]) -> Box:
+def _reach(
+    view: Scene, path: OperationPath, moves: dict[Kind, list[Segment]], radius: float
+) -> Box:
+    """The box round the part, all moves, and the tool where it starts."""
     boxes: list[Box] = [view.reach]
     boxes += [segment.bounds for segments in moves.values() for segment in segments]
+    for x, y in descents(path)[:1]:
+        boxes.append((x - radius, y - radius, x + radius, y + radius))
     return joined(boxes)
 
 

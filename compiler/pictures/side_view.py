@@ -4,12 +4,14 @@ from compiler.geometry import Point
 from compiler.job import Job
 from compiler.part.model import Part
 from compiler.pictures import marks
-from compiler.pictures.display import CHAIN, HIDDEN, OUTSIDE, WIDE, Item, Picture
+from compiler.pictures.display import CHAIN, HIDDEN, OUTSIDE, WIDE, Item, Picture, text_width
 from compiler.pictures.frame import Box, Frame
 from compiler.pictures.ordinates import PITCH, beside, spread
-from compiler.pictures.part_view import LEFT, RIGHT, Scene, head, scene, value
+from compiler.pictures.part_view import LEFT, RIGHT, Scene, scene, value
 
 ABOVE, BELOW = 11.0, 4.0  # mm on paper
+USUAL = 0.85  # of the most that a word may need is what words usually do
+BESIDE = 7.8  # mm on paper from the drawing to what is written beside it
 MOST_HEIGHTS = 14
 
 
@@ -33,7 +35,8 @@ def side_drawing(
     under = BELOW + max(0.0, low * factor - at[0])  # room for values that had to move apart
     over = ABOVE + max(0.0, at[-1] - high * factor)
     frame = Frame(name, factor, Point(view.reach[0] - LEFT / factor, low - under / factor))
-    width = (view.reach[2] - view.reach[0]) * factor + LEFT + RIGHT
+    values = max(text_width(f"Z {value(z, job.units)}", 2.6) for z in named)
+    width = (view.reach[2] - view.reach[0]) * factor + LEFT + max(RIGHT, BESIDE + values)
     height = (high - low) * factor + over + under
     x0, _, x1, _ = view.stock.bounds
 
@@ -55,7 +58,9 @@ def side_drawing(
         y = frame.point(Point(0, z)).y
         items.append(marks.line(Point(left_end - 2, y), Point(right_end + 2, y), pen))
     items += _heights(job, named, frame, (left_end, right_end))
-    items += head(f"From the front, scale {name}", height, factor, job.units)[:1]
+    if view.reach[0] <= 0 <= view.reach[2] and low <= 0 <= high:
+        items += marks.zero(frame.point(Point(0, 0)), 1.6)
+    items += marks.head(f"From the front, scale {name}", height, factor, job.units)[:1]
     return Picture(width, height, tuple(items), factor)
 
 
@@ -93,11 +98,16 @@ def _heights(
     values = [(y, f"Z {value(z, job.units)}") for y, z in places]
     words = [(y, _short(named[z])) for y, z in places]
     return [
-        *beside(values, ends[1], left=False, reach=2.5),
-        *beside(words, ends[0], left=True, reach=2.5),
+        *beside(values, ends[1], left=False, reach=3.0, origin=frame.point(Point(0, 0)).y),
+        *beside(words, ends[0], left=True, reach=3.0),
     ]
 
 
 def _short(name: str) -> str:
     """A name that fits beside the drawing."""
-    return name if len(name) <= 13 else name[:12] + "…"
+    room = (LEFT - BESIDE) / USUAL
+    if text_width(name, 2.6) <= room:
+        return name
+    while text_width(name + "…", 2.6) > room:
+        name = name[:-1].rstrip()
+    return name + "…"

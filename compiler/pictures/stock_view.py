@@ -15,7 +15,7 @@ from compiler.job.model import Units
 from compiler.judge import Case, Leftover
 from compiler.pictures import marks
 from compiler.pictures.bands import Area, Band, bands
-from compiler.pictures.display import HIDDEN, NARROW, Item, Pen, Picture, Run, Words, text_width
+from compiler.pictures.display import HIDDEN, NARROW, Item, Pen, Picture, Run, Words
 from compiler.pictures.frame import Frame, joined, scale_for, shown
 from compiler.simulate.raster import inside
 from compiler.units.number import MM_PER_INCH, fixed
@@ -55,11 +55,8 @@ def stock_drawing(case: Case, leftovers: tuple[Leftover, ...], room: Point) -> P
         items.append(Words(Point(at.x, at.y + tall * scale + 2.5), title, 3.0, bold=True))
     items += _legend(case, found, foot, bool(leftovers))
     title = f"{case.job.title.name}: material by depth, scale {name}"
-    items.append(Words(Point(0, height - 3.5), title, 3.0, bold=True))
-    bar = Point(text_width(title, 3.0) + 4, height - 3.5)
-    items += marks.scale_bar(bar, scale, case.job.units)
-    width = max(width, bar.x + 55.0)
-    return Picture(width, height, tuple(items), scale)
+    items += marks.head(title, height, scale, case.job.units)
+    return Picture(max(width, marks.head_width(title)), height, tuple(items), scale)
 
 
 def _before(case: Case, frame: Frame) -> list[Item]:

@@ -14,7 +14,6 @@ from compiler.pictures.display import (
     Picture,
     Run,
     Words,
-    text_width,
 )
 from compiler.pictures.frame import SCALES
 from compiler.pictures.part_view import value
@@ -43,9 +42,8 @@ def tool_drawing(tools: tuple[Tool, ...], units: Units, room: Point) -> Picture:
         items += _tool(tool, units, middle, scale)
         x = middle.x + half + SIDE + 3.0
     title = f"Tools, scale {name}"
-    items.append(Words(Point(0.0, height - 3.5), title, size=3.0, bold=True))
-    items += marks.scale_bar(Point(text_width(title, 3.0) + 4.0, height - 3.5), scale, units)
-    return Picture(max(x, 80.0), height, tuple(items), scale)
+    items += marks.head(title, height, scale, units)
+    return Picture(max(x, marks.head_width(title)), height, tuple(items), scale)
 
 
 def _scale(tools: tuple[Tool, ...], room: Point) -> tuple[str, float]:

@@ -15,6 +15,7 @@ from compiler.sheet.content import Facts, Section
 from compiler.sheet.paint import Drawing
 
 BESIDE, GAP = 56.0, 4.0  # mm: the facts' least width, and what is between them and the picture
+LEAST_FACTS = 40.0  # mm: under a picture with a long title rather than narrower
 HALF_PAGE, WHOLE_PAGE = 112.0, 200.0  # mm of height for a picture
 LEAST_ROWS = 1.2  # mm on paper from row to row: closer ones run into each other
 
@@ -42,11 +43,15 @@ def cards(
     paths = {path.operation: path for path in motions.paths}
     facts = {op.id: said for op, said in zip(plan.operations, section.parts, strict=True)}
     room = Point(width / mm - BESIDE - GAP, HALF_PAGE)
-    scale = min((path_scale(view, p, room) for p in paths.values()), key=lambda found: found[1])
+    scale = min(
+        (path_scale(job, view, p, room) for p in paths.values()), key=lambda found: found[1]
+    )
     beside = scale[1] >= 1 or _closest(job, plan) * scale[1] >= LEAST_ROWS
     if not beside:
         room = Point(width / mm, WHOLE_PAGE)
-        scale = min((path_scale(view, p, room) for p in paths.values()), key=lambda found: found[1])
+        scale = min(
+            (path_scale(job, view, p, room) for p in paths.values()), key=lambda found: found[1]
+        )
     head: list[Flowable] = [layout.words(section.title, layout.TITLE), Spacer(0, 1.2 * mm)]
     story: list[Flowable] = []
     for name, path in paths.items():
@@ -54,7 +59,7 @@ def cards(
         assert isinstance(said, Facts)
         picture = Drawing(path_drawing(job, part, path, room, view, scale))
         left = width - picture.width - GAP * mm
-        if beside:
+        if beside and left >= LEAST_FACTS * mm:
             shares = (width - left, left)
             card = [layout.columns([picture], [layout.facts(said.rows, left)], shares)]
         else:

@@ -34,7 +34,7 @@ from compiler.sheet.setup import deepest
 from compiler.sheet.tooling import used_tools
 
 SIDE, TOP, BOTTOM = 12 * mm, 10 * mm, 13 * mm
-FIRST_DRAWINGS, ALL_DRAWINGS = 160.0, 210.0  # mm of height for the two views of the part
+DRAWINGS = 160.0  # mm of height for the two views of the part: the setter's page holds the rest
 
 
 def render(
@@ -104,9 +104,7 @@ def _first_page(
     """Title block, banner, drawings with the setup beside them, and what to check."""
     beside = 52 * mm
     gap = 4 * mm
-    scale = part_scale(part, Point(width / mm, FIRST_DRAWINGS), side_too=True, view=view)
-    if scale[1] < 1:  # rather the drawings alone on the page than too small
-        scale = part_scale(part, Point(width / mm, ALL_DRAWINGS), side_too=True, view=view)
+    scale = part_scale(part, Point(width / mm, DRAWINGS), side_too=True, view=view)
     above = plan_drawing(job, part, scale, view)
     front = side_drawing(job, part, deepest(plan, part), scale, view)
     drawings: list[Flowable] = [Drawing(above), Drawing(front)]

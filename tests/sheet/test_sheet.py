@@ -208,3 +208,17 @@ def test_each_picture_says_what_is_cut_and_what_remains(printed):
 def test_diameters_and_radii_are_told(printed):
     assert "Ø1.8" in printed  # of the boss
     assert "R0.2" in printed  # of the lug's corners
+
+
+def test_room_left_for_words_is_enough():
+    """No letter is wider than pictures leave room for, in either weight of the embedded font."""
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    from compiler.pictures.display import text_width
+    from compiler.sheet.fonts import BODY, BOLD, register
+
+    register()
+    ranges = ((0x20, 0x7F), (0xA0, 0x180), (0x386, 0x3CF), (0x400, 0x460))
+    for letter in (chr(code) for first, last in ranges for code in range(first, last)):
+        assert stringWidth(letter, BODY, 1) <= text_width(letter, 1) + 1e-6, letter
+        assert stringWidth(letter, BOLD, 1) <= text_width(letter, 1, bold=True) + 1e-6, letter
