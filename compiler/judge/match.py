@@ -13,8 +13,11 @@ from compiler.geometry import Point
 from compiler.judge.case import Case
 from compiler.motion import Move, OperationPath, Point3, Rapid, Straight, Turn
 from compiler.read import Motion, Place
+from compiler.units.number import SHORT
 
 DUST = 1e-6  # mm: arithmetic on both sides
+FEED_SHOWN = 0.05  # of a unit a minute: what the words about a feed show
+ALIKE = 0.01  # mm: an end so near is the planned one, for the words
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,10 +167,18 @@ def tiny(case: Case, step: Step, read: list[int], at: int, digits: Digits) -> bo
 
 
 def difference(case: Case, move: Move, motion: Motion) -> str:
-    """What the text says instead, in words."""
+    """What the text says instead, in words: the feed, where that alone is another."""
     kinds = {Rapid: "a rapid", Straight: "a fed line", Turn: "an arc"}
     shown = {"rapid": "a rapid", "line": "a fed line", "arc": "an arc"}[motion.kind]
     end = motion.end
+    if shown == kinds[type(move)] and not isinstance(move, Rapid) and near(end, move.to, ALIKE):
+        unit = SHORT[case.job.units]
+        wanted = min(move.feed, case.job.machine.max_feed)
+        if abs(motion.state.feed - wanted) > FEED_SHOWN * _u(case):
+            return (
+                f"Line {motion.line} is fed at {motion.state.feed / _u(case):.1f} {unit}/min; "
+                f"planned are {wanted / _u(case):.1f} {unit}/min."
+            )
     return (
         f"Line {motion.line} reads as {shown} to X{end.x / _u(case):.5f} Y{end.y / _u(case):.5f} "
         f"Z{end.z / _u(case):.5f}; planned is {kinds[type(move)]} to X{move.to.x / _u(case):.5f} "

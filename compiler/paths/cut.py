@@ -39,6 +39,7 @@ from compiler.paths.task import Task
 from compiler.paths.tasks import task_for
 from compiler.paths.uncut import Uncut, left_of, rooms_not_entered
 from compiler.paths.uncut import findings as uncut
+from compiler.plan.choice import CLEARING
 from compiler.plan.model import Level, Operation, OperationList
 from compiler.units.number import in_units, short
 
@@ -88,7 +89,7 @@ def cut_down(
     paths: list[OperationPath] = []
     findings: list[Diagnostic] = []
     for operation in operations.operations:
-        asked = passes[operation.id]
+        asked, before = passes[operation.id], len(work.uncut)
         holes: tuple[Hole, ...] = ()
         if operation.kind == "drill":
             moves, holes = _drill(work, asked, operation)
@@ -108,6 +109,8 @@ def cut_down(
                     holes=holes,
                 )
             )
+        elif operation.kind in CLEARING and len(work.uncut) == before:
+            findings.append(_idle(asked))
     findings += uncut(job, work.uncut, work.ground)
     failed = any(found.severity is Severity.ERROR for found in findings)
     outcome = Outcome(None if failed else Motions(tuple(paths)), tuple(findings))
@@ -278,6 +281,16 @@ def _alike(work: Work, level: Level, ground: Ground) -> tuple[object, ...]:
     """What the sets of a level depend on: equal for two levels, they have the same strokes."""
     blocked = tuple(o.name for o in work.part.obstacles if o.top > level.bottom_mm)
     return (level.standing, level.over, ground.deeper(level.bottom_mm), blocked)
+
+
+def _idle(asked: Pass) -> Diagnostic:
+    return Diagnostic(
+        code="W450",
+        message=f"`{asked.name}` finds nothing to cut with `{asked.tool}`",
+        primary=Label(asked.origin),
+        severity=Severity.WARNING,
+        help="leave the pass out, or let the passes before it leave it something",
+    )
 
 
 def _not_all_along(asked: Pass, level: Level) -> Diagnostic:

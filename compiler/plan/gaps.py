@@ -18,6 +18,8 @@ from compiler.plan.refuse import finding
 from compiler.plan.room import CHORD, SPECK, Area, to_clear, within_reach
 from compiler.units.number import length, short
 
+SMALLEST = 0.5  # mm: no cutter is thinner, so that a narrower place can only stay
+
 
 def gaps(job: Job, part: Part, operations: Sequence[Operation]) -> list[Diagnostic]:
     """Findings about cutters that reach nothing, and gaps that no cutter reaches."""
@@ -94,24 +96,38 @@ def _never_reached(
     )
     found = []
     for piece in sorted(shapely.get_parts(free), key=lambda p: p.bounds):
-        if piece.area <= SPECK or piece.intersection(reached).area > SPECK:
+        cleared = piece.intersection(reached).area > SPECK or _drilled(job, piece)
+        if piece.area <= SPECK or cleared:
             continue
         width, x, y = largest_disc(piece)
         room = width - 2 * deepest.wall_allowance_mm
         best = _largest(job, job.tool(deepest.tool), room)
         known = f", as {_named(best, job)}," if best is not None else ","
         where = f"X{short(_typed(x, job), 3)} Y{short(_typed(y, job), 3)}"
+        asked = passes[deepest.id]
+        said = f"the gap at {where}, {length(width, job.units)} wide"
+        if width < SMALLEST:
+            said, remedy = f"no pass comes into {said}", "let the regions beside it join"
+            found.append(finding("W401", asked, said, remedy, severity=Severity.WARNING))
+            continue
         found.append(
             finding(
-                "W401",
-                passes[deepest.id],
-                f"no pass comes into the gap at {where}, {length(width, job.units)} wide",
+                "E450",
+                asked,
+                f"nothing is cleared of {said}: no clearing pass goes in",
                 "add a `rest` pass with a cutter of less than "
                 f"{length(room, job.units)}{known} or let the regions beside it join",
-                severity=Severity.WARNING,
             )
         )
     return found
+
+
+def _drilled(job: Job, piece: Area) -> bool:
+    """Whether a hole is drilled in the place."""
+    holes = [
+        at.minus(job.datum.at) for asked in job.passes if asked.kind == "drill" for at in asked.at
+    ]
+    return any(piece.covers(shapely.Point(at)) for at in holes)
 
 
 def _typed(mm: float, job: Job) -> float:

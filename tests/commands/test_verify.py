@@ -95,3 +95,10 @@ def test_what_can_not_be_read_ends_with_2(standproud, made, tmp_path: Path) -> N
     assert ran.status == 2 and "E002" in ran.err and "line 2" in ran.err
     no_job = standproud("verify", program, "--job", tmp_path / "gone.yaml")
     assert no_job.status == 2 and "E601" in no_job.err
+
+
+def test_a_changed_feed_is_named_as_such(standproud, made) -> None:
+    spec, program = made
+    edit(program, r"\bF(\d+)(?=\.|\b)", "F90")
+    ran = standproud("verify", program, "--job", spec)
+    assert re.search(r"W520: line \d+ is fed at 90\.\d mm/min; planned are \d+\.\d mm/min", ran.err)

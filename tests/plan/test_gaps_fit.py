@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from planning_bench import a_pass, bench, block, disc, end_mill, with_holes
 
+from compiler.geometry import Point
 from compiler.job.model import Job, Tool
 from compiler.part.model import Part
 from compiler.paths.cut import cut
@@ -42,7 +43,23 @@ def test_a_gap_nobody_enters_names_the_cutter_of_the_crib() -> None:
     job, part = bench({"ring": with_holes(disc(50, 35, 25), disc(50, 35, 4))},
                       [a_pass("rough", to=-5.0)])  # fmt: skip
     (found,) = lower(with_crib(job, 9.0, 5.0, 7.0), part).findings
-    assert found.code == "W401" and "`em_7` of the crib" in found.help
+    assert found.code == "E450" and "`em_7` of the crib" in found.help
+    assert "X50 Y35" in found.message and "8 mm wide" in found.message
+
+
+def test_a_hole_that_is_drilled_is_not_uncut() -> None:
+    keep = {"ring": with_holes(disc(50, 35, 25), disc(50, 35, 4))}
+    drill = end_mill("T2", 7.5, kind="drill", tip_angle=2.06, flutes=2)
+    holes = a_pass("drill", "T2", to=-5.0, at=(Point(50, 35),))
+    job, part = bench(keep, [a_pass("rough", to=-5.0), holes], tools=[end_mill(), drill])
+    assert [f.code for f in lower(job, part).findings if f.code in ("E450", "W401")] == []
+
+
+def test_a_crack_that_no_cutter_fits_is_only_told() -> None:
+    crack = with_holes(block(20, 20, 80, 50), block(30, 34.9, 70, 35.1))
+    job, part = bench({"plate": crack}, [a_pass("rough", to=-5.0)])
+    (found,) = lower(job, part).findings
+    assert found.code == "W401" and found.severity == "warning"
 
 
 def test_a_tight_pocket_names_the_cutter_of_the_crib() -> None:

@@ -208,7 +208,8 @@ class TestWarnings:
 
     def test_a_gap_that_no_pass_comes_into(self) -> None:
         ring = {"ring": with_holes(disc(50, 35, 25), disc(50, 35, 4))}
-        assert self.warned(ring, [a_pass("rough", to=-5.0)]) == ["W401"]
+        job, part = bench(ring, [a_pass("rough", to=-5.0)])
+        assert codes(lower(job, part)) == ["E450"]
         passes = [a_pass("rough", to=-5.0), a_pass("rest", "T2")]
         tools = [end_mill(), end_mill("T2", 5.0)]
         assert self.warned(ring, passes, tools=tools) == []

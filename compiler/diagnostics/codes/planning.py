@@ -109,11 +109,25 @@ CODES: dict[str, CodeInfo] = {
         "its cone. Drilled through, it needs room under the stock: `workholding.lowest_cut` below "
         "the underside says that there is some, and how much.",
     ),
+    "E450": CodeInfo(
+        "a whole place would stay uncut",
+        "A hole, a pocket or a gap between regions is to be cleared, and no clearing pass has a "
+        "cutter that goes in: the part would lack it altogether, or a finishing pass would have "
+        "to rough it. Add a `rest` pass with a cutter that fits, or say in the spec that the place "
+        "may stay, by joining the regions beside it. Corners and necks of a place that is entered "
+        "are another matter: what stays there is named in the evidence with its area and the "
+        "cutter that would clear it, and the job is built.",
+    ),
+    "W450": CodeInfo(
+        "a pass finds nothing to cut",
+        "The passes before it left nothing that its cutter reaches at its heights. It is left out "
+        "of the program. A finishing pass needs an allowance left by the pass before it; a `rest` "
+        "pass needs corners or gaps that its larger forerunner could not enter.",
+    ),
     "W401": CodeInfo(
-        "no pass comes into a gap",
-        "A piece of the area to clear is narrower than every cutter, so it stays as it is. Add a "
-        "`rest` pass with a cutter that fits, or say in the spec that it may stay by joining the "
-        "regions beside it.",
+        "a gap is too narrow for any cutter",
+        "A piece of the area to clear is less than 0.5 mm wide, so it stays as it is whatever the "
+        "passes. Say in the spec that it may stay by joining the regions beside it.",
     ),
     "W402": CodeInfo(
         "`regions` has no effect on a pass",

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from compiler.geometry import Point
 from compiler.judge.case import Case
-from compiler.judge.left import remains
+from compiler.judge.left import CLEARING, FLOOR_SLACK, remains
 from compiler.judge.model import Leftover, Obligation
+from compiler.plan.model import Operation
+from compiler.units.number import in_units, length, short
 
 
 def check(case: Case) -> Obligation:
@@ -49,20 +51,59 @@ def check_with_places(case: Case) -> tuple[Obligation, tuple[Leftover, ...]]:
 def _missed(case: Case, places: tuple[Leftover, ...]) -> Obligation:
     worst = places[0]
     area = sum(place.area_mm2 for place in places)
+    units = case.job.units
+    x, y = (short(in_units(v, units), 3) for v in (worst.x_mm, worst.y_mm))
+    one = f"at X{x} Y{y} {_area(case, worst.area_mm2)} stay {length(worst.depth_mm, units)} high"
+    others = f" and {_area(case, area)} in {len(places)} places in all" if len(places) > 1 else ""
+    operation, remedy = _lacking(case, worst)
+    origin = operation.origin
     return Obligation(
         name="nothing_left",
         held=False,
-        what=(
-            f"{len(places)} places stay that a cutter of the job reaches, {_area(case, area)} in "
-            f"all; the largest is {case.length(worst.depth_mm)} high."
-        ),
+        what=f"{one[0].upper()}{one[1:]}{others}, where a cutter of the job reaches.",
         measured=area,
         allowed=0.0,
         margin=-area,
         unit="mm2",
-        worst=case.place(at=Point(worst.x_mm, worst.y_mm)),
-        remedy="add a `rest` pass with the smaller cutter, or lower the radial depth",
+        worst=case.place(at=Point(worst.x_mm, worst.y_mm)).model_copy(
+            update={
+                "operation": operation.id,
+                "spec_file": origin.file,
+                "spec_line": origin.line,
+                "spec_column": origin.column,
+            }
+        ),
+        remedy=remedy,
     )
+
+
+def _lacking(case: Case, place: Leftover) -> tuple[Operation, str]:
+    """The pass that a place is owed to, and what would clear it.
+
+    A cutter that comes in there only to finish leaves what nobody roughed; one that roughed there
+    leaves the floor's allowance where no finishing cutter of its size follows.
+    """
+    radius = (place.reaching_diameter_mm or 0.0) / 2
+    fitting = [
+        op
+        for op in case.plan.operations
+        if op.kind in CLEARING and case.job.tool(op.tool).radius <= radius + 1e-6
+    ]
+    roughing = [op for op in fitting if op.kind not in ("finish_floor", "finish_walls")]
+    if not roughing:
+        first = fitting[0]
+        return first, (
+            f"only `{first.id}` brings a cutter that comes in there: add a `rest` pass with "
+            f"`{first.tool}` before it"
+        )
+    last = roughing[-1]
+    skin = max(op.floor_allowance_mm for op in roughing)
+    finished = any(op.kind == "finish_floor" for op in fitting)
+    if place.depth_mm <= skin + FLOOR_SLACK and not finished:
+        return last, (
+            f"`{last.tool}` left its floor allowance there: finish the floor with `{last.tool}` too"
+        )
+    return last, "lower its radial depth, or clear the place with a `rest` pass of its own"
 
 
 def _area(case: Case, mm2: float) -> str:
