@@ -9,8 +9,8 @@ Engineer's Data Handbook, p. 187. All are starting values.
 import math
 from typing import Literal
 
-from compiler.job.model import Material
-from compiler.knowledge.bands import NON_FERROUS, STEEL_AND_IRON, TOUGH, Band, chip_loads
+from compiler.job.model import Material, ToolMaterial
+from compiler.knowledge.bands import HARD, NON_FERROUS, STEEL_AND_IRON, TOUGH, Band, chip_loads
 
 PRACTICE = "common practice, no source"
 HANDBOOK = "Machinery's Handbook, 31st ed., p. 1147, table 1b"
@@ -21,6 +21,9 @@ ISO_513 = "ISO 513:2012, from memory"
 WEAR_GLOVES = "Chips are sharp and hot: clear them with a brush or hook, never by hand."
 STRINGY = "Long chips wind round the cutter: stop the spindle before clearing them."
 WORK_HARDENS = "Work-hardens: keep the cutter cutting, never let it rub or dwell."
+BRITTLE_EDGE = (
+    "Hard steel breaks edges: rigid holding, light cuts, no dwelling; splinters fly, guards shut."
+)
 DUSTY = "Fine dust: keep it out of lungs, ways and coolant; extract it at the cutter."
 MAGNESIUM_FIRE = (
     "Fire: magnesium chips can burn fiercely. Sharp tools, thick chips, no dwelling or rubbing; "
@@ -37,7 +40,7 @@ TITANIUM_FIRE = (
 COBALT_NICKEL = "Dust and fumes of nickel and cobalt harm: flood coolant, no dry grinding."
 FIRE_SOURCE = "DOE-HDBK-1081-94; defer to the local fire code and the material's data sheet"
 
-Group = Literal["P", "M", "K", "N", "S"]
+Group = Literal["P", "M", "K", "N", "S", "H"]
 
 
 def _metal(
@@ -46,7 +49,7 @@ def _metal(
     group: Group,
     hardness: str,
     force: tuple[float, str],
-    hss: tuple[float, str],
+    hss: tuple[float, str] | None,
     carbide: float,
     chip: tuple[Band, float],
     ramp: float,
@@ -54,15 +57,24 @@ def _metal(
     cautions: tuple[str, ...] = (),
     cautions_source: str = PRACTICE,
 ) -> Material:
-    """One row: force and speed with their sources, place in the chip band, ramp in degrees."""
+    """One row: force and speed with their sources, place in the chip band, ramp in degrees.
+
+    No speed for high-speed steel means that it should not be used.
+    """
+    speeds: dict[ToolMaterial, float] = {"carbide": carbide}
+    loads = chip_loads(*chip)
+    if hss is None:
+        del loads["hss"]
+    else:
+        speeds = {"hss": hss[0], **speeds}
     return Material(
         name=name,
         title=title,
         iso_group=group,
         hardness=hardness,
         specific_cutting_force=force[0],
-        cutting_speed={"hss": hss[0], "carbide": carbide},
-        chip_load=chip_loads(*chip),
+        cutting_speed=speeds,
+        chip_load=loads,
         max_ramp_angle=math.radians(ramp),
         slot_depth=depths[0],
         side_depth=depths[1],
@@ -71,7 +83,7 @@ def _metal(
             "iso_group": ISO_513,
             "hardness": "usual for the condition, from memory",
             "specific_cutting_force": force[1],
-            "cutting_speed.hss": hss[1],
+            **({} if hss is None else {"cutting_speed.hss": hss[1]}),
             "cutting_speed.carbide": PRACTICE,
             "chip_load": PRACTICE,
             "max_ramp_angle": PRACTICE,
@@ -138,6 +150,12 @@ STEELS = (
            (15, PRACTICE), 70, (TOUGH, 0.5), 1, (0.3, 1.0), (WORK_HARDENS, STRINGY)),
 )  # fmt: skip
 
+HARDENED = (
+    _metal("steel_hardened", "Tool steel H13, X40CrMoV5-1, hardened", "H", "50 HRC",
+           (4800, "from memory, no table at hand; Groover's last row, 351-400 HB, has 4.4 J/mm3"),
+           None, 60, (HARD, 0.4), 1, (0.1, 0.5), (BRITTLE_EDGE,)),
+)  # fmt: skip
+
 IRONS = (
     _metal("iron_gjl_250", "Grey cast iron EN-GJL-250", "K", "200 HB",
            (1900, f"{CARVILL}, p. 192, cast iron; the larger of it and Groover's 1.6"),
@@ -161,4 +179,4 @@ OTHERS = (
            (MAGNESIUM_FIRE, MAGNESIUM_COOLANT), FIRE_SOURCE),
 )  # fmt: skip
 
-METALS = (*ALUMINIUMS, *COPPER_ALLOYS, *STEELS, *IRONS, *OTHERS)
+METALS = (*ALUMINIUMS, *COPPER_ALLOYS, *STEELS, *HARDENED, *IRONS, *OTHERS)

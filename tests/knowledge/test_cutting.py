@@ -5,7 +5,7 @@ import math
 
 import pytest
 from cutters import cutter
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as some
 
 from compiler.diagnostics import Severity
@@ -98,6 +98,7 @@ def test_nothing_ends_above_a_limit(
     finish: bool,
 ) -> None:
     material, machine = MATERIALS[material_name], MACHINES[machine_name]
+    assume(made_of in material.cutting_speed)
     tool = cutter(diameter, flutes=flutes, material=made_of, stickout=reach * diameter)
     data = work(tool, material, machine, deep=deep, wide=wide, finish=finish)
     assert machine.min_rpm <= data.rpm <= machine.max_rpm
@@ -180,6 +181,7 @@ def test_the_mean_force_at_the_very_tip_is_borne_too(
     # the handbooks' plainer reckoning: F = 60000 P / vc, all of it at the tip, a sharp edge
     tool = cutter(diameter, material=made_of)
     material = MATERIALS[name]
+    assume(made_of in material.cutting_speed)
     data = work(tool, material, STRONG, deep=deep, wide=wide)
     rate = deep * wide * diameter**2 * data.feed
     watts = power.cutting_power(rate, material.specific_cutting_force)

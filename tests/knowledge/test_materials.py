@@ -3,7 +3,7 @@
 import pytest
 
 from compiler.job.model import Material
-from compiler.knowledge.bands import NON_FERROUS, STEEL_AND_IRON, TOUGH
+from compiler.knowledge.bands import HARD, NON_FERROUS, STEEL_AND_IRON, TOUGH
 from compiler.knowledge.machines import MACHINES
 from compiler.knowledge.materials import MATERIALS
 
@@ -14,8 +14,7 @@ ALL = pytest.mark.parametrize("material", MATERIALS.values(), ids=list(MATERIALS
 def test_every_number_has_its_source(material: Material) -> None:
     numbers = {
         "specific_cutting_force",
-        "cutting_speed.hss",
-        "cutting_speed.carbide",
+        *(f"cutting_speed.{made_of}" for made_of in material.cutting_speed),
         "chip_load",
         "max_ramp_angle",
         "slot_depth",
@@ -28,7 +27,8 @@ def test_every_number_has_its_source(material: Material) -> None:
 @ALL
 def test_tables_are_sane(material: Material) -> None:
     assert material.name in MATERIALS and MATERIALS[material.name] is material
-    assert material.cutting_speed["hss"] < material.cutting_speed["carbide"]
+    assert material.cutting_speed.get("hss", 0.0) < material.cutting_speed["carbide"]
+    assert set(material.chip_load) == set(material.cutting_speed)
     for rows in material.chip_load.values():
         assert list(rows) == sorted(rows)
         assert [load for _, load in rows] == sorted(load for _, load in rows)
@@ -95,6 +95,7 @@ def test_force_is_not_below_the_published(name: str, constant: float) -> None:
         ("iron_gjl_250", 80, 150),
         ("titanium_6al4v", 35, 70),
         ("nickel_718", 15, 35),
+        ("steel_hardened", 40, 90),
         ("magnesium_az31", 250, 600),
         ("acetal", 150, 400),
         ("nylon", 150, 400),
@@ -108,7 +109,7 @@ def test_carbide_speeds_are_in_the_shops_range(name: str, low: float, high: floa
 
 @ALL
 def test_chip_loads_lie_in_their_band(material: Material) -> None:
-    bands = {"P": STEEL_AND_IRON, "K": STEEL_AND_IRON, "M": TOUGH, "S": TOUGH}
+    bands = {"H": HARD, "P": STEEL_AND_IRON, "K": STEEL_AND_IRON, "M": TOUGH, "S": TOUGH}
     for kind, rows in material.chip_load.items():
         for (size, load), (at, low, high) in zip(
             rows, bands.get(material.iso_group, NON_FERROUS), strict=True
