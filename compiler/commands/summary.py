@@ -6,14 +6,12 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from compiler.units.clock import clock
-from compiler.units.number import MM_PER_INCH, Units, fixed, short
+from compiler.units.figures import in_job_units
+from compiler.units.number import Units, fixed, short
 
 if TYPE_CHECKING:
     from compiler.judge.model import Leftover, Obligation, Report
     from compiler.plan.model import OperationList
-
-# unit of the report: (power of the inch in it, its name in an inch job)
-INCH_FORM = {"mm": (1, "in"), "mm2": (2, "in2"), "mm3": (3, "in3"), "mm/min": (1, "in/min")}
 
 
 def summary(setups: Sequence[tuple[OperationList, Report]], files: list[str]) -> str:
@@ -53,14 +51,6 @@ def evidence(report: Report, units: Units, *, differs: bool = False) -> list[str
 def left_over(report: Report, units: Units) -> list[str]:
     """A line for each place where material stays."""
     return [f"  {_leftover(left, units)}" for left in report.leftovers]
-
-
-def in_job_units(value: float, unit: str, units: Units) -> tuple[float, str]:
-    """A figure of the report in the job's units, with the unit's name."""
-    if units == "inch" and unit in INCH_FORM:
-        power, name = INCH_FORM[unit]
-        return value / MM_PER_INCH**power, name
-    return value, unit
 
 
 def _figure(value: float, unit: str, units: Units, decimals: int) -> str:

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import NamedTuple
 
 from compiler.geometry.distance import Nearest, point_distance, point_to_segment, segment_to_segment
 from compiler.geometry.inside import InsideTest
 from compiler.geometry.near import apart, near_pairs
-from compiler.geometry.outline import Region
+from compiler.geometry.outline import Outline, Region
 from compiler.geometry.point import Point
-from compiler.geometry.segment import Arc, Segment
+from compiler.geometry.segment import Arc, Line, Segment
 
 
 class InsideCorner(NamedTuple):
@@ -77,6 +78,30 @@ def narrowest_gap(
         if found is not None or margin >= min(below, size):
             return found
         margin = min(4 * margin, below, size)
+
+
+def thinnest_web(
+    region: Region, below: float = math.inf, most_pairs: float = math.inf
+) -> Gap | None:
+    """The thinnest place of the region between two of its walls, if thinner than `below` mm.
+
+    The narrowest gap of all that is not the region. None for a disc, whose wall faces itself.
+    Raises TooManyWallsError as `narrowest_gap` does.
+    """
+    if region.is_empty:
+        return None
+    low_x, low_y, high_x, high_y = region.bounds
+    far = 2 * math.hypot(high_x - low_x, high_y - low_y) + 1.0
+    corners = [
+        Point(low_x - far, low_y - far),
+        Point(high_x + far, low_y - far),
+        Point(high_x + far, high_y + far),
+        Point(low_x - far, high_y + far),
+    ]
+    around = Outline(tuple(Line(a, b) for a, b in pairwise([*corners, corners[0]])))
+    return narrowest_gap(
+        Region((around, *(each.reversed() for each in region.outlines))), below, most_pairs
+    )
 
 
 class _Walls:

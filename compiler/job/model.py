@@ -70,6 +70,7 @@ class Machine:
     min_rpm: float = 0.0
     power: float | None = None  # kW at the spindle motor
     peak_torque: float | None = None  # N m
+    torque_curve: tuple[tuple[float, float], ...] = ()  # rows of (rpm, N m), rising in rpm
     max_feed: float  # mm/min
     rapid: float  # mm/min
     acceleration: float = 500.0  # mm/s2

@@ -96,7 +96,7 @@ def work_out(
         finish=finish,
     )
     table = chip_load_for(tool, material)
-    reasons += _table_reasons(tool, table, units)
+    reasons += _table_reasons(tool, material, table, units)
     feed = _given_feed(given, rpm, tool)
     if feed is None:
         feed, why = _normal_feed(cut, table, finish, units)
@@ -185,6 +185,7 @@ def _spindle(
     wanted = material.cutting_speed[tool.material]
     rpm = speeds.spindle_speed(wanted, tool.diameter)
     said = f"{speed_text(wanted, units)} for {tool.material} in {material.name}"
+    said += _source(material, f"cutting_speed.{tool.material}")
     if rpm > machine.max_rpm:
         return machine.max_rpm, (f"{said}, held to the machine's {machine.max_rpm:.0f} rpm",)
     if rpm < machine.min_rpm:
@@ -248,9 +249,16 @@ def _finish_feed(given: CuttingGiven, feed: float, finishing: float, finish: boo
     return feed if finish else min(feed, finishing)
 
 
-def _table_reasons(tool: Tool, table: float, units: Units) -> tuple[str, ...]:
+def _source(material: Material, number: str) -> str:
+    """Where a number of the material comes from, in brackets behind it."""
+    source = material.sources.get(number) or material.sources.get("all")
+    return f" ({source})" if source else ""
+
+
+def _table_reasons(tool: Tool, material: Material, table: float, units: Units) -> tuple[str, ...]:
     """Where the chip load starts from."""
     said = f"chip load {length_text(table, units)} a tooth from the material's table"
+    said += _source(material, "chip_load")
     share = reach_share(tool)
     if share > 0.995:
         return (said,)

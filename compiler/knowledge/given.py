@@ -9,6 +9,7 @@ from compiler.knowledge import speeds
 from compiler.knowledge.cutting import CuttingData, chip_load_for
 from compiler.knowledge.figures import feed_text, length_text, round_feed, round_rpm, speed_text
 from compiler.knowledge.limits import Cut, bearable, limits, steady_cut
+from compiler.units.figures import in_job_units
 
 FAST = 1.5  # times the table's cutting speed
 THICK = 1.5  # times the table's thickest chip
@@ -142,12 +143,19 @@ def _load_doubts(cut: Cut, given: CuttingGiven, data: CuttingData, units: Units)
                 Doubt(
                     key,
                     Severity.ERROR,
-                    f"a feed of {feed_text(data.feed, units)} asks {taken:.3g} {limit.unit}, "
-                    f"more than {limit.name} of {limit.allowed:.3g} {limit.unit}",
+                    f"a feed of {feed_text(data.feed, units)} asks "
+                    f"{_figure(taken, limit.unit, units)}, more than {limit.name} of "
+                    f"{_figure(limit.allowed, limit.unit, units)}",
                     f"{remedy} would be borne; so would less depth",
                 )
             )
     return doubts
+
+
+def _figure(value: float, unit: str, units: Units) -> str:
+    """Three figures and the unit, as the job says it."""
+    number, name = in_job_units(value, unit, units)
+    return f"{number:.3g} {name}"
 
 
 def _chip_doubts(

@@ -6,6 +6,7 @@ Lengths mm, feeds mm/min, angles rad.
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from compiler.job.model import Machine, Material, Tool, Units
 from compiler.knowledge import bending, force, power, speeds
@@ -108,14 +109,30 @@ class Limit:
     unit: str
 
 
+def available_torque(machine: Machine, rpm: float) -> float | None:
+    """The spindle's torque at a speed, N m: its curve, never above its peak; None if unsaid.
+
+    Straight between the curve's rows, level beyond them.
+    """
+    curve, peak = machine.torque_curve, machine.peak_torque
+    if not curve:
+        return peak
+    torque = curve[0][1] if rpm <= curve[0][0] else curve[-1][1]
+    for (slow, low), (fast, high) in pairwise(curve):
+        if slow < rpm <= fast:
+            torque = low + (high - low) * (rpm - slow) / (fast - slow)
+    return torque if peak is None else min(torque, peak)
+
+
 def limits(cut: Cut, units: Units) -> tuple[Limit, ...]:
     """Everything that bounds the feed of this cut. What the shop did not say bounds nothing."""
     machine, tool = cut.machine, cut.tool
     found = [Limit("the machine's highest feed", lambda feed: feed, machine.max_feed, "mm/min")]
     if machine.power is not None:
         found.append(Limit("the spindle's power", cut.power, machine.power, "kW"))
-    if machine.peak_torque is not None:
-        allowed = machine.peak_torque * TORQUE_SHARE
+    torque = available_torque(machine, cut.rpm)
+    if torque is not None:
+        allowed = torque * TORQUE_SHARE
         found.append(Limit("the spindle's torque", cut.torque, allowed, "N m"))
     bend = length_text(cut.deflection, units, figures=2)
     strength = f"the cutter's bending ({bend} at the tip, or its strength)"

@@ -18,7 +18,7 @@ GROOVER = "Groover, Fundamentals of Modern Manufacturing, unit power table; from
 CARVILL = "J. Carvill, Mechanical Engineer's Data Handbook"
 ISO_513 = "ISO 513:2012, from memory"
 
-WEAR_GLOVES = "Chips are sharp and hot: clear them with a brush or hook, never by hand."
+CHIPS = "Chips are sharp and hot: hook and brush, never hands or compressed air."
 STRINGY = "Long chips wind round the cutter: stop the spindle before clearing them."
 WORK_HARDENS = "Work-hardens: keep the cutter cutting, never let it rub or dwell."
 BRITTLE_EDGE = (
@@ -78,7 +78,7 @@ def _metal(
         max_ramp_angle=math.radians(ramp),
         slot_depth=depths[0],
         side_depth=depths[1],
-        cautions=(*cautions, WEAR_GLOVES),
+        cautions=(*cautions, CHIPS),
         sources={
             "iso_group": ISO_513,
             "hardness": "usual for the condition, from memory",

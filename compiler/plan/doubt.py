@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from compiler.diagnostics import Diagnostic, Label, Severity
-from compiler.job.model import CuttingGiven, Job, Pass
+from compiler.job.model import CoolantKind, CuttingGiven, Job, Pass
 from compiler.knowledge.cutting import CuttingData
 from compiler.knowledge.given import check_given, check_reach
 from compiler.plan.model import Operation
@@ -51,6 +51,41 @@ def given(job: Job, asked: Pass, operation: Operation) -> list[Diagnostic]:
             severity=each.severity,
         )
         for each in doubts
+    ]
+
+
+# By the material's name: coolants that bring a danger, and why (DOE-HDBK-1081-94; for titanium
+# common practice, no source).
+BAD_COOLANT: tuple[tuple[str, tuple[CoolantKind, ...], str, str], ...] = (
+    (
+        "magnesium",
+        ("flood", "mist"),
+        "water-mixed coolant gives off hydrogen with magnesium chips, which burn",
+        "say `coolant: air` or `none`, or use neutral mineral oil as the makers of machine and "
+        "material allow",
+    ),
+    (
+        "titanium",
+        ("air", "none"),
+        "dry titanium chips get hot and can burn",
+        "say `coolant: flood`",
+    ),
+)
+
+
+def coolant(job: Job, asked: Pass) -> list[Diagnostic]:
+    """A coolant that the author gave and that the material should not have."""
+    return [
+        finding(
+            "W481",
+            asked,
+            f"coolant `{asked.coolant}` in {job.material.title or job.material.name}: {danger}",
+            f"{remedy}; the material's data sheet and the local fire code come first",
+            "coolant",
+            severity=Severity.WARNING,
+        )
+        for name, bad, danger, remedy in BAD_COOLANT
+        if job.material.name.startswith(name) and asked.coolant in bad
     ]
 
 

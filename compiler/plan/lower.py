@@ -122,7 +122,7 @@ def _lower_pass(
     asked = job.passes[place]
     tool = job.tool(asked.tool)
     findings = refuse.unsuited(asked, tool) + refuse.idle_regions(asked)
-    findings += refuse.without_figures(asked, tool, job.material)
+    findings += refuse.without_figures(asked, tool, job.material) + doubt.coolant(job, asked)
     if has_errors(findings):
         return None, settled, findings
     floor = _floor(asked, part, settled, job)

@@ -17,11 +17,41 @@ CLEARS_ALL = ("face", "rough")
 def beyond_travel(job: Job, part: Part) -> list[Diagnostic]:
     """Whether what is to be cleared is longer than the machine travels.
 
-    The centre of a cutter that clears an area to its edges goes to within a radius of them.
+    The centre of a cutter that clears an area to its edges goes to within a radius of them. In Z it
+    goes from clearance to the lowest floor.
     """
     travel = job.machine.travel
+    if travel is None:
+        return []
+    return _too_long(job, part, travel) + _too_deep(job, part, travel[2])
+
+
+def _too_deep(job: Job, part: Part, travel: float) -> list[Diagnostic]:
+    """Whether the way from clearance to the lowest floor is longer than Z travels."""
+    asked = [each for each in job.passes if each.to is not None]
+    if not asked:
+        return []
+    deepest = min(asked, key=lambda each: each.to or 0.0)
+    way = part.clearance - (deepest.to or 0.0)
+    if way <= travel:
+        return []
+    return [
+        finding(
+            "E415",
+            deepest,
+            f"from clearance to the floor of `{deepest.name}` are {length(way, job.units)} in Z; "
+            f"`{job.machine.name}` travels {length(travel, job.units)}",
+            "check `units` and heights, lower `heights.clearance` and what makes it so high, or "
+            "name a larger machine",
+            "to",
+        )
+    ]
+
+
+def _too_long(job: Job, part: Part, travel: tuple[float, float, float]) -> list[Diagnostic]:
+    """Whether what is cleared over all of the stock is longer than X or Y travel."""
     clearing = [asked for asked in job.passes if asked.kind in CLEARS_ALL]
-    if travel is None or not clearing:
+    if not clearing:
         return []
     untouched = tuple(s.region for s in part.standing if s.top >= part.stock_top)
     faced = any(asked.kind == "face" for asked in clearing)

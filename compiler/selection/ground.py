@@ -17,7 +17,7 @@ from shapely.geometry.base import BaseGeometry
 
 from compiler.geometry import Point, Region
 from compiler.geometry.combine import union
-from compiler.geometry.measure import narrowest_gap
+from compiler.geometry.measure import TooManyWallsError, narrowest_gap
 from compiler.geometry.polygon import to_polygon
 from compiler.geometry.segment import Arc
 from compiler.job.model import Tool
@@ -28,6 +28,7 @@ from compiler.plan.room import CHORD, Area, area_of, within_reach
 COARSE = 0.01  # mm: fewer corners, quicker answers
 SLIVER = 0.04  # mm: thinner than this is the chords' doing
 SHARP = 1e-3  # rad: a turn of less is smooth
+MOST_PAIRS = 200_000  # of walls held against each other to tell the narrowest gap, for a reason
 WIDEST = 10.0  # times the radius: no corner is masked further, however acute
 
 Key = tuple[tuple[str, ...], tuple[str, ...]]
@@ -99,7 +100,10 @@ class Ground:
     def narrowest(self, level: Level) -> float | None:
         """Width of the narrowest gap between the level's walls, mm; None where there is none."""
         walls = union(*(s.region for s in self.part.standing if s.name in level.standing))
-        gap = narrowest_gap(walls)
+        try:
+            gap = narrowest_gap(walls, most_pairs=MOST_PAIRS)
+        except TooManyWallsError:
+            return None
         return None if gap is None else gap.width
 
     def wall_length(self, level: Level) -> float:

@@ -1,7 +1,14 @@
 """The end of the sheet: notes, cautions, signatures."""
 
 from compiler.job import Job
+from compiler.part.model import Part
+from compiler.plan.model import OperationList
 from compiler.sheet.content import Lines, Section, Table
+from compiler.sheet.hazards import hazards
+from compiler.sheet.say import Say
+
+# common practice, no source
+CHIPS = "Chips are sharp and hot: hook and brush, never hands or compressed air."
 
 # Our wording; where a caution comes from stands beside it.
 CAUTIONS: tuple[str, ...] = (
@@ -15,7 +22,7 @@ CAUTIONS: tuple[str, ...] = (
     "Set up in the machine maker's setting mode; defeat no interlock.",
     # common practice, no source
     "Speeds and feeds are starting values. Listen, look, and turn them down when in doubt.",
-    "Chips are sharp and hot: hook and brush, never hands or compressed air.",
+    CHIPS,
     "Coolant harms skin and lungs: check its concentration, let mist settle before opening.",
     "The evidence covers what the job describes. It knows nothing of a worn tool, a loose jaw, a "
     "wrong offset or a part that is not as drawn.",
@@ -29,9 +36,13 @@ def notes(job: Job) -> Section:
     return Section("notes", "Notes", (Lines(said),) if said else ())
 
 
-def cautions(job: Job) -> Section:
-    """The usual cautions, and those of the material first."""
-    return Section("cautions", "Cautions", (Lines((*job.material.cautions, *CAUTIONS)),))
+def cautions(job: Job, part: Part, plan: OperationList, say: Say) -> Section:
+    """Those of this job first, then the material's, then the usual ones."""
+    material = job.material.cautions
+    # most materials have their own word about chips
+    usual = [s for s in CAUTIONS if s != CHIPS or not any("hips are sharp" in m for m in material)]
+    said = (*hazards(job, part, plan, say), *material, *usual)
+    return Section("cautions", "Cautions", (Lines(said),))
 
 
 def sign_off() -> Section:

@@ -35,7 +35,7 @@ def compose(
         running.reasons(plan),
         first_article(job, part, setup.deepest(plan, part), say),
         closing.notes(job),
-        closing.cautions(job),
+        closing.cautions(job, part, plan, say),
         closing.sign_off(),
     )
     content = setup.title_block(job, report, version, commit)

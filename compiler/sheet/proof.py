@@ -3,6 +3,7 @@
 from compiler.judge.model import Obligation, Report
 from compiler.sheet.content import Lines, Section, Table
 from compiler.sheet.say import Say
+from compiler.units.figures import in_job_units
 from compiler.units.number import LENGTH_DECIMALS, in_units, short
 
 NAMES = {
@@ -60,7 +61,8 @@ def _number(value: float | None, unit: str, say: Say) -> str:
         return say.area(value)
     if unit == "mm/min":
         return f"{say.feed(value)} {say.feed_unit}"
-    return f"{short(value, 3)} {unit}".strip()
+    figure, name = in_job_units(value, unit, say.units)
+    return f"{short(figure, 3)} {name}".strip()
 
 
 def leftovers(report: Report, say: Say) -> Section:

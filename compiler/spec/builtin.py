@@ -17,6 +17,10 @@ def machine(value: Machine) -> dict[str, object]:
         spindle["power"] = f"{short(value.power, 9)} kW"
     if value.peak_torque is not None:
         spindle["peak_torque"] = f"{short(value.peak_torque, 9)} N m"
+    if value.torque_curve:
+        spindle["torque_curve"] = [
+            [short(rpm, 9), f"{short(torque, 9)} N m"] for rpm, torque in value.torque_curve
+        ]
     found: dict[str, object] = {
         "spindle": spindle,
         "feed": {

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pydantic import BaseModel
 
@@ -119,7 +119,26 @@ def _material(loaded: Loaded, said: Tree, view: View) -> Tree:
     name = str(said.value)
     if name in loaded.shop.materials:
         return {"name": said, **_from_shop(loaded, "materials", name, view)}
-    return {"name": said, **_built_in(builtin.material(loaded.job.material))}
+    material = loaded.job.material
+    found = _built_in(builtin.material(material))
+    for key, source in material.sources.items():
+        outer, _, inner = key.partition(".")
+        branch = _branch(found, outer) if inner else found
+        key = inner or outer
+        if key in branch:
+            branch[key] = _set_by(branch[key], f"{BUILT_IN}: {source}")
+    return {"name": said, **found}
+
+
+def _set_by(tree: Tree, words: str) -> Tree:
+    """The same values, told to be set by something else."""
+    match tree:
+        case Leaf():
+            return replace(tree, set_by=words)
+        case list():
+            return [_set_by(item, words) for item in tree]
+        case dict():
+            return {key: _set_by(item, words) for key, item in tree.items()}
 
 
 def _from_shop(loaded: Loaded, group: str, name: str, view: View) -> Branch:

@@ -79,6 +79,7 @@ def _machine(name: str, said: written.Machine) -> Machine:
         min_rpm=spindle.min_rpm or 0.0,
         power=_maybe(spindle.power),
         peak_torque=_maybe(spindle.peak_torque),
+        torque_curve=_rows(spindle.torque_curve or ()),
         max_feed=float(feed.max),
         rapid=float(feed.rapid if feed.rapid is not None else feed.max),
         acceleration=float(feed.acceleration or ACCELERATION),
@@ -145,7 +146,8 @@ def _chip_loads(said: ChipLoadByTool) -> Mapping[ToolMaterial, tuple[tuple[float
 
 
 def _rows(said: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
-    return tuple(sorted((float(diameter), float(chip)) for diameter, chip in said))
+    """Rows of a table, rising in what they go by."""
+    return tuple(sorted((float(by), float(value)) for by, value in said))
 
 
 def _maybe(value: float | None) -> float | None:

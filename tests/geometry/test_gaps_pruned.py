@@ -8,9 +8,9 @@ import random
 import pytest
 
 from compiler.geometry import Point, Region, measure
-from compiler.geometry.build import circle, rectangle
+from compiler.geometry.build import circle, rectangle, slot
 from compiler.geometry.combine import difference, union
-from compiler.geometry.measure import TooManyWallsError, narrowest_gap
+from compiler.geometry.measure import TooManyWallsError, narrowest_gap, thinnest_web
 from compiler.geometry.outline import Outline
 from compiler.geometry.region import make
 from compiler.geometry.segment import Line
@@ -61,3 +61,22 @@ def test_a_bound_on_the_work_is_kept() -> None:
     with pytest.raises(TooManyWallsError):
         narrowest_gap(ring, most_pairs=100)
     assert narrowest_gap(ring, most_pairs=1e6) is not None
+
+
+@pytest.mark.parametrize(
+    ("region", "thin"),
+    [
+        (Region((rectangle(Point(0, 0), Point(30, 2)),)), 2.0),
+        (Region((slot(Point(0, 0), Point(20, 0), 3),)), 3.0),
+        # an eccentric ring: 10 less 1 and 8
+        (Region((circle(Point(0, 0), 10), circle(Point(1, 0), 8).reversed())), 1.0),
+    ],
+)
+def test_thinnest_web(region: Region, thin: float) -> None:
+    found = thinnest_web(region)
+    assert found is not None and found.width == pytest.approx(thin)
+    assert thinnest_web(region, thin / 2) is None
+
+
+def test_a_disc_has_no_web() -> None:
+    assert thinnest_web(Region((circle(Point(0, 0), 5),))) is None

@@ -20,7 +20,7 @@ from compiler.knowledge.cutting import (
     work_out,
 )
 from compiler.knowledge.given import Doubt, check_given, check_reach
-from compiler.knowledge.limits import Cut, limits
+from compiler.knowledge.limits import Cut, available_torque, limits
 from compiler.knowledge.machines import MACHINES
 from compiler.knowledge.materials import MATERIALS
 
@@ -424,3 +424,57 @@ def test_drills() -> None:
     data = work(cutter(6, kind="drill", flutes=2), STEEL, KNEE, deep=3, wide=1.0)
     assert 0 < data.feed <= KNEE.max_feed
     assert data.rpm <= KNEE.max_rpm
+
+
+# --- the torque curve --------------------
+
+
+def test_torque_follows_the_curve() -> None:
+    # by hand: 30 N m to 1000 rpm, falling to 10 at 3000: 20 N m at 2000
+    falling = dataclasses.replace(
+        KNEE, peak_torque=None, torque_curve=((100.0, 30.0), (1000.0, 30.0), (3000.0, 10.0))
+    )
+    for rpm, torque in ((50, 30), (500, 30), (2000, 20), (2500, 15), (4000, 10)):
+        assert available_torque(falling, rpm) == pytest.approx(torque)
+    held = dataclasses.replace(falling, peak_torque=12.0)
+    assert available_torque(held, 500) == 12 and available_torque(held, 3000) == 10
+    assert available_torque(dataclasses.replace(KNEE, peak_torque=None), 500) is None
+
+
+def test_a_weak_curve_lowers_the_feed() -> None:
+    tool = cutter(20, flutes=4, material="hss", stickout=30)
+    weak = dataclasses.replace(
+        KNEE, power=None, peak_torque=40.0, torque_curve=((100.0, 2.0), (400.0, 5.0))
+    )
+    data = work(tool, STEEL, weak, deep=0.5, wide=0.5)
+    chip = data.feed / data.rpm / 4
+    kc = STEEL.specific_cutting_force * power.feed_factor(chip) * power.WORN_EDGE
+    kilowatts = 10 * 10 * data.feed * kc / 60e6
+    # M = 9549.297 P / n, and of what the curve has at most 80 %
+    allowed = 5.0 if data.rpm >= 400 else 2.0 + 3.0 * (data.rpm - 100) / 300
+    assert 0.7 * allowed <= 9549.297 * kilowatts / data.rpm <= 0.8 * allowed * 1.001
+
+
+# --- in the job's own units --------------------
+
+
+def test_loads_are_said_in_horsepower_in_inch_jobs() -> None:
+    tool = cutter(20, flutes=4, stickout=40)
+    fixed = CuttingGiven(rpm=1900, feed=3000)
+    data = work(tool, STEEL, KNEE, fixed, deep=1.0)
+    found = check_given(
+        tool=tool,
+        material=STEEL,
+        machine=KNEE,
+        given=fixed,
+        data=data,
+        axial_depth=20,
+        radial_depth=10,
+        engagement=None,
+        finish=False,
+        units="inch",
+    )
+    said = " ".join(doubt.message for doubt in found)
+    # 2.2 kW / 0.7457 kW a horsepower (NIST SP 811)
+    assert "the spindle's power of 2.95 hp" in said
+    assert "kW" not in said and "N m" not in said

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 from planning_bench import Keep, a_pass, bench, block, disc, end_mill, with_holes
 
 from compiler.diagnostics import Outcome, Severity
-from compiler.job.model import CuttingGiven, Tool
+from compiler.job.model import CoolantKind, CuttingGiven, Tool
+from compiler.knowledge.materials import MATERIALS
 from compiler.plan.lower import lower
 from compiler.plan.model import Operation, OperationList
 
@@ -224,3 +226,30 @@ class TestWarnings:
     def test_a_long_reach(self) -> None:
         slim: Tool = end_mill(stickout=70.0)
         assert "W404" in self.warned(BOSS, [a_pass("rough", to=-5.0)], tools=[slim])
+
+
+class TestMachineAndMaterial:
+    def test_a_floor_beyond_z_travel_is_refused(self) -> None:
+        job, part = bench(BOSS, [a_pass("rough", to=-10.0)])
+        low = replace(job, machine=replace(job.machine, travel=(500.0, 500.0, 14.0)))
+        outcome = lower(low, part)  # clearance 5 above, 10 below: 15 in all
+        assert "E415" in codes(outcome)
+        high = replace(job, machine=replace(job.machine, travel=(500.0, 500.0, 15.0)))
+        assert "E415" not in codes(lower(high, part))
+
+    @pytest.mark.parametrize(
+        ("name", "coolant", "warned"),
+        [
+            ("magnesium_az31", "flood", True),
+            ("magnesium_az31", "air", False),
+            ("titanium_6al4v", "none", True),
+            ("titanium_6al4v", "flood", False),
+            ("steel_1018", "flood", False),
+        ],
+    )
+    def test_a_coolant_that_feeds_a_fire_is_warned_of(
+        self, name: str, coolant: CoolantKind, warned: bool
+    ) -> None:
+        job, part = bench(BOSS, [a_pass("rough", to=-5.0, coolant=coolant)])
+        outcome = lower(replace(job, material=MATERIALS[name]), part)
+        assert ("W481" in codes(outcome)) == warned

@@ -1,4 +1,4 @@
-"""E48 codes: what stands against choosing a cutter from the crib."""
+"""E48 codes: choosing a cutter from the crib, and what a material has to say to a pass."""
 
 from compiler.diagnostics.codes.model import CodeInfo
 
@@ -37,5 +37,12 @@ CODES: dict[str, CodeInfo] = {
         "the narrowest place decides its size. A larger cutter for the open ground and the small "
         "one for the rest would be quicker. Passes are never added unasked: the help has the line "
         "to add.",
+    ),
+    "W481": CodeInfo(
+        "a coolant does not suit the material",
+        "Magnesium chips give off hydrogen with water and with water-mixed coolant, and burn; "
+        "titanium chips cut dry get hot and can burn (DOE-HDBK-1081-94). The coolant is kept as "
+        "the author said. The machine's manual, the material's data sheet, the local fire code and "
+        "qualified people come before this tool.",
     ),
 }

@@ -73,8 +73,9 @@ CODES: dict[str, CodeInfo] = {
     "E415": CodeInfo(
         "what is to be cleared is longer than the machine travels",
         "Roughing and facing go over all of the stock that is not left at its full height, to "
-        "within a radius of its edges. That is longer than the machine's axis. Most often the "
-        "job's `units` are not those of its numbers.",
+        "within a radius of its edges; in Z the tool goes from clearance to the lowest floor. That "
+        "is longer than the machine's axis. Most often the job's `units` are not those of its "
+        "numbers.",
     ),
     "E416": CodeInfo(
         "more path than is planned at once",

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from compiler.job.model import Tool
+from compiler.job.model import Machine, Tool
 from compiler.judge.case import Case
 from compiler.judge.inside import Floats
 from compiler.judge.model import Obligation
@@ -67,7 +67,7 @@ def check(case: Case) -> Obligation:
         text
         for value, text in (
             (case.job.machine.power, "power"),
-            (case.job.machine.peak_torque, "torque"),
+            (_torque_at(case.job.machine, 1.0), "torque"),
         )
         if value is None
     ]
@@ -166,8 +166,9 @@ def _loads(case: Case, k: int, angle: float, rate: float) -> Sequence[Load]:
     power = rate * material.specific_cutting_force / 60e6
     if machine.power is not None:
         loads.append(Load("power", power / EFFICIENCY, machine.power, "kW", k))
-    if machine.peak_torque is not None:
-        loads.append(Load("torque", 9549.297 * power / rpm, machine.peak_torque, "N m", k))
+    torque = _torque_at(machine, rpm)
+    if torque is not None:
+        loads.append(Load("torque", 9549.297 * power / rpm, torque, "N m", k))
     if tool.kind != "drill" and angle > 0:
         speed = math.pi * tool.diameter * rpm / 1000
         bend = deflection(tool, 60000 * power / speed)
@@ -175,6 +176,15 @@ def _loads(case: Case, k: int, angle: float, rate: float) -> Sequence[Load]:
         finishing = operation is not None and operation.kind in _FINISHING
         loads.append(Load("bending", bend, FINISH_BEND if finishing else ROUGH_BEND, "mm", k))
     return loads
+
+
+def _torque_at(machine: Machine, rpm: float) -> float | None:
+    """What the machine's entry allows at that speed, N m: the lower of peak and curve."""
+    said = [] if machine.peak_torque is None else [machine.peak_torque]
+    if machine.torque_curve:
+        speeds, torques = zip(*machine.torque_curve, strict=True)
+        said.append(float(np.interp(rpm, speeds, torques)))
+    return min(said, default=None)
 
 
 def deflection(tool: Tool, force: float) -> float:

@@ -79,13 +79,17 @@ def _travels(case: Case) -> Obligation:
     low, high, index = spans[tight]
     held = rooms[tight] >= 0
     axis = "XYZ"[tight]
+    said = ", ".join(
+        f"{name} {case.length(top - bottom)} of {case.length(allowed)}"
+        for name, allowed, (bottom, top, _) in zip("XYZ", travel, spans, strict=True)
+    )
     return Obligation(
         name="machine_fits",
         held=held,
-        what=(
-            f"Positions in {axis} span {case.length(high - low)} of "
-            f"{case.length(travel[tight])} travel."
-        ),
+        what=f"Of the machine's travel the positions take {said}."
+        if held
+        else f"Positions in {axis} span {case.length(high - low)}, more than the travel of "
+        f"{case.length(travel[tight])}.",
         measured=high - low,
         allowed=travel[tight],
         margin=rooms[tight],

@@ -38,6 +38,9 @@ class Axes(Model):
     z: PositiveLength = Field(description="Travel in Z.")
 
 
+_Curve = Annotated[tuple[tuple[Rpm, Torque], ...], Field(min_length=1, max_length=50)]
+
+
 class Spindle(Model):
     """What the spindle can do."""
 
@@ -48,6 +51,12 @@ class Spindle(Model):
     )
     peak_torque: Torque | None = Field(
         None, description="Peak torque; a bare number is ft lbf in inch files, N m in mm files."
+    )
+    torque_curve: _Curve | None = Field(
+        None,
+        description="Torque by speed: rows of [rpm, torque], straight between them; default: the "
+        "peak torque at every speed, as far as the power goes.",
+        examples=[[[100, 30], [1500, 30], [6000, 8]]],
     )
 
 

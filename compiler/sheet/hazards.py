@@ -1,0 +1,115 @@
+"""Cautions for what this very job holds, beside those that hold for every job.
+
+When to speak is common practice, no source, unless a line says otherwise. They are no judgement:
+the machine's manual, the rules of the place and qualified people come first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from compiler.geometry.combine import intersection
+from compiler.geometry.errors import GeometryError
+from compiler.geometry.measure import TooManyWallsError, narrowest_gap_between, thinnest_web
+from compiler.job import Job
+from compiler.part.model import Part, Standing
+from compiler.plan.model import OperationList
+from compiler.sheet.say import Say
+from compiler.sheet.tooling import used_tools
+
+LONG_REACH = 4.0  # diameters of stick-out
+THIN_RIB = 10.0  # times its thickness that a rib may be high
+NEAR = 5.0  # mm between an obstacle and the cutter as it runs along the stock's edge
+MOST_PAIRS = 200_000  # of walls held against each other; of more, only the whole size is looked at
+SMALL_CUTTER = 3.0  # mm of diameter
+
+
+def hazards(job: Job, part: Part, plan: OperationList, say: Say) -> tuple[str, ...]:
+    """One sentence or two for each thing to beware of, in the order of meeting it."""
+    return (
+        *_changes_by_hand(job, plan),
+        *_long_reach(job, plan),
+        *_small_cutters(job, plan, say),
+        *_obstacles(job, part, plan, say),
+        *_thin_ribs(part, plan, say),
+    )
+
+
+def _changes_by_hand(job: Job, plan: OperationList) -> Iterator[str]:
+    tools = used_tools(job, plan)
+    if job.machine.tool_change != "manual":
+        return
+    names = ", ".join(f"T{tool.number}" for tool in tools)
+    yield (
+        f"Tools are changed by hand ({names}): the spindle at rest and kept from starting as the "
+        "machine's manual says, number and stick-out against the list, spanner taken off, the "
+        "length offset measured anew, before going on."
+    )
+
+
+def _long_reach(job: Job, plan: OperationList) -> Iterator[str]:
+    for tool in used_tools(job, plan):
+        reach = tool.stickout / tool.diameter
+        if tool.kind not in ("drill", "face_mill") and reach >= LONG_REACH:
+            yield (
+                f"T{tool.number} sticks out {reach:.1f} times its diameter: it bends and may "
+                "chatter or break. Grip it no longer than listed; when it sings, lower the speed "
+                "or the feed, and stand clear of its plane."
+            )
+
+
+def _small_cutters(job: Job, plan: OperationList, say: Say) -> Iterator[str]:
+    small = [tool for tool in used_tools(job, plan) if tool.diameter <= SMALL_CUTTER]
+    for tool in small:
+        yield (
+            f"T{tool.number} of {say.length(tool.diameter)} breaks before one hears it: see that "
+            "chips leave the flutes, and stop when the sound changes."
+        )
+
+
+def _obstacles(job: Job, part: Part, plan: OperationList, say: Say) -> Iterator[str]:
+    """What stands so near the stock, and so high, that a cutter at its edge passes close by."""
+    bottoms = [level.bottom_mm for op in plan.operations for level in op.levels]
+    if not bottoms:
+        return
+    widest = max(tool.diameter for tool in used_tools(job, plan))
+    for blocked in part.obstacles:
+        gap = narrowest_gap_between(part.stock, blocked.region)
+        away = 0.0 if gap is None else gap.width
+        if blocked.top > min(bottoms) and away <= widest + NEAR:
+            where = "touches the stock" if away < 0.001 else f"is {say.length(away)} from the stock"
+            yield (
+                f"{blocked.name} stands up to Z {say.bare(blocked.top)} and {where}: the cutter "
+                "passes close by. Nothing of it may stand higher or nearer than drawn; watch the "
+                "first passes there."
+            )
+
+
+def _thin_ribs(part: Part, plan: OperationList, say: Say) -> Iterator[str]:
+    floor = min((level.bottom_mm for op in plan.operations for level in op.levels), default=0.0)
+    for region in part.standing:
+        height = region.top - floor
+        thin = _thickness(part, region)
+        if thin > 0 and height > THIN_RIB * thin:
+            yield (
+                f"{region.name} is {say.length(thin)} thin and stands {say.length(height)} high: "
+                "it bends and rings. Sharp cutter, light finish, both sides by turns or a spring "
+                "pass, and measure before unclamping."
+            )
+
+
+def _thickness(part: Part, region: Standing) -> float:
+    """The thinnest place of what stands within the stock, mm."""
+    try:
+        body = intersection(region.region, part.stock)
+    except GeometryError:  # what the outlines lack is told elsewhere
+        return 0.0
+    if body.is_empty:
+        return 0.0
+    low_x, low_y, high_x, high_y = body.bounds
+    least = min(high_x - low_x, high_y - low_y)
+    try:
+        web = thinnest_web(body, least, MOST_PAIRS)
+    except TooManyWallsError:
+        return least
+    return least if web is None else min(least, web.width)

@@ -1,0 +1,60 @@
+"""Cautions that the sheet gives for what a job holds, and only then."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from compiler.road import lower_job
+from compiler.sheet.hazards import hazards
+from compiler.sheet.say import Say
+from compiler.spec.load import load_job
+
+JOB = """\
+spec: job/1
+name: saddle
+units: mm
+machine: {machine}
+material: aluminium_6061
+stock: {{outline: {{rectangle: {{from: [0, 0], to: [90, 60]}}}}, thickness: 30}}
+workholding: {{obstacles: {{clamp: {{rectangle: {{from: [30, {clamp}], size: [20, 6]}}, top: 6}}}}}}
+keep_regions: {{rib: {{rectangle: {{from: [20, 20], size: [50, {thick}]}}}}}}
+tools: {{T1: {{end_mill: {{diameter: {diameter}, flutes: 3, flute_length: 24, stickout: {stickout}, material: carbide}}}}}}
+passes: [{{rough: {{tool: T1, to: -20}}}}]
+"""  # noqa: E501
+PLAIN = {
+    "machine": "machining_centre_medium",
+    "clamp": -40,
+    "thick": 20,
+    "diameter": 12,
+    "stickout": 36,
+}
+
+
+def said(folder: Path, **changed: object) -> str:
+    path = folder / "job.yaml"
+    path.write_text(JOB.format(**{**PLAIN, **changed}), encoding="utf-8")
+    loaded = load_job(path, folder).value
+    assert loaded is not None
+    journey = lower_job(loaded.job)
+    assert journey.part is not None and journey.plan is not None, journey.findings
+    return " | ".join(hazards(loaded.job, journey.part, journey.plan, Say("mm")))
+
+
+def test_a_plain_job_adds_nothing(tmp_path: Path) -> None:
+    assert said(tmp_path) == ""
+
+
+@pytest.mark.parametrize(
+    ("changed", "words"),
+    [
+        ({"stickout": 54}, "T1 sticks out 4.5 times its diameter"),
+        ({"machine": "knee_mill"}, "Tools are changed by hand (T1)"),
+        ({"clamp": -14}, "clamp stands up to Z 6 and is 8 mm from the stock"),
+        ({"thick": 1.5}, "rib is 1.5 mm thin and stands 20 mm high"),
+        ({"diameter": 3, "stickout": 11}, "T1 of 3 mm breaks before one hears it"),
+    ],
+)
+def test_what_the_job_holds_is_said(tmp_path: Path, changed: dict[str, object], words: str) -> None:
+    assert words in said(tmp_path, **changed)
