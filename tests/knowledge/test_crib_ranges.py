@@ -68,7 +68,9 @@ HUGE = Machine(name="no limits", max_rpm=200_000, max_feed=200_000, rapid=200_00
 def crib() -> tuple[Tool, ...]:
     job = load_job(SPECS / "counterweight-clamp.yaml", SPECS.parent).value
     assert job is not None
-    return tuple(tool for tool in job.job.crib if tool.kind != "chamfer_mill")
+    # the ranges are for mills that cut with their sides; drills and chamfer mills have their own
+    mills = ("end_mill", "bull_mill", "ball_mill", "face_mill")
+    return tuple(tool for tool in job.job.crib if tool.kind in mills)
 
 
 def between(rows: tuple[tuple[float, float], ...], diameter: float, end: int) -> float:
@@ -88,6 +90,8 @@ def test_the_table_is_whole() -> None:
 @pytest.mark.parametrize("tool", crib(), ids=lambda tool: tool.name)
 def test_a_half_immersed_cut_is_in_the_shops_range(name: str, tool: Tool) -> None:
     material = MATERIALS[name]
+    if tool.material not in material.cutting_speed:
+        pytest.skip(f"{name} is not cut with {tool.material}")
     data = work_out(
         tool=tool,
         material=material,
