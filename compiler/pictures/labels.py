@@ -40,8 +40,15 @@ class Label:
     @property
     def size(self) -> tuple[float, float]:
         """Width and height of the text, mm."""
-        widths = (text_width(t, SIZE, bold=i == 0) for i, t in enumerate(self.lines))
+        widths = [text_width(t, SIZE, bold=i == 0) for i, t in enumerate(self.lines)]
+        if self.is_number:
+            return text_width(self.lines[0], SIZE) + 0.4, SIZE
         return max(widths) + 1.0, LINE * len(self.lines)
+
+    @property
+    def is_number(self) -> bool:
+        """Whether its number stands for all there is to say."""
+        return self.lines == (str(self.number),)
 
     @property
     def fits(self) -> bool:
@@ -131,8 +138,9 @@ def _text(label: Label, middle: Point, angle: float) -> list[Item]:
     down = Point(math.sin(angle), -math.cos(angle))
     first = 0.75 - len(label.lines) / 2
     return [
-        Words(middle.plus(down, LINE * (first + i)), t, SIZE, "middle", angle, i == 0, halo=True)
+        Words(middle.plus(down, LINE * (first + i)), t, SIZE, "middle", angle, bold, halo=True)
         for i, t in enumerate(label.lines)
+        for bold in (i == 0 and not label.is_number,)
     ]
 
 
@@ -184,6 +192,13 @@ def _candidates(label: Label, around: Box, target: Point) -> Iterator[tuple[Box,
     w, h = label.size
     spot = (target.x, target.y, target.x, target.y)
     for x0, y0, x1, y1 in (around, spot):
+        round_corner = -min(x1 - x0, y1 - y0) / 8  # what a circle leaves free in its box's corner
+        for ux, uy in _WAYS[4:8]:
+            middle = Point(
+                (x0 + x1) / 2 + ux * ((x1 - x0) / 2 + round_corner + w / 2),
+                (y0 + y1) / 2 + uy * ((y1 - y0) / 2 + round_corner + h / 2),
+            )
+            yield _box(middle, label.size), middle
         for off in (0.7, 2.0, 4.0, 6.0, 9.0, 13.0, 18.0, 25.0):
             for ux, uy in _WAYS:
                 middle = Point(

@@ -32,6 +32,7 @@ from compiler.units.number import LENGTH_DECIMALS, Units, in_units, short
 
 LEFT, BELOW, RIGHT, ABOVE = 22.0, 17.0, 16.0, 14.0  # mm on paper around the work, for dimensions
 CENTRE_LINE = 1.5  # mm beyond its circle
+AXIS = 13.5  # mm from the datum to the end of an axis's letter
 OVERALL = 4.5  # mm from the drawing to the line of an overall dimension
 MOST_VALUES = 18
 MOST_SIZES = 3  # diameters and radii in a label; the table of regions has them all
@@ -102,17 +103,22 @@ def plan_drawing(
     box = view.reach
     frame = Frame(name, factor, Point(box[0] - LEFT / factor, box[1] - BELOW / factor))
     width = (box[2] - box[0]) * factor + LEFT + RIGHT
-    height = (box[3] - box[1]) * factor + BELOW + ABOVE
+    zero = frame.point(Point(0, 0))
+    has_datum = joined([view.reach, (0.0, 0.0, 0.0, 0.0)]) == view.reach
+    corner = frame.point(Point(box[2], box[3]))
+    # room for the datum's axes where the stock is smaller than they are
+    right, over = (max(0.0, AXIS + z - c) * has_datum for z, c in zip(zero, corner, strict=True))
+    width += right
+    height = (box[3] - box[1]) * factor + BELOW + ABOVE + over
     items: list[Item] = [Run(_runs(frame.region(view.stock)), OUTSIDE, fill=1.0, closed=True)]
     for _, _, region in view.obstacles:
         items += _obstacle(frame.region(region))
     heights = part.tops()
     for _, top, region in view.standing:
         items += _standing(frame.region(region), heights.index(top) + 1 if top in heights else 0)
-    items += [*_values(job, view, frame), *_overall(job, view, frame)]
-    zero = frame.point(Point(0, 0))
+    items += [*_values(job, view, frame), *_overall(job, view, frame, Point(right, over))]
     taken: list[Box] = []
-    if joined([view.reach, (0.0, 0.0, 0.0, 0.0)]) == view.reach:
+    if has_datum:
         items += marks.datum(zero)
         taken.append((zero.x - 2.5, zero.y - 2.5, zero.x + 14, zero.y + 4))
         taken.append((zero.x - 2.5, zero.y - 2.5, zero.x + 4, zero.y + 14))
@@ -229,12 +235,13 @@ def _values(job: Job, view: Scene, frame: Frame) -> list[Item]:
     ]
 
 
-def _overall(job: Job, view: Scene, frame: Frame) -> list[Item]:
-    """How long and how wide the stock is, above it and to its right."""
+def _overall(job: Job, view: Scene, frame: Frame, beyond: Point) -> list[Item]:
+    """How long and how wide the stock is, above it and to its right, `beyond` what stands there."""
     x0, y0, x1, y1 = view.stock.bounds
     corner = frame.point(Point(view.reach[2], view.reach[3]))
     low, high = frame.point(Point(x0, y0)), frame.point(Point(x1, y1))
-    over, right = corner.y - high.y + OVERALL, corner.x - high.x + OVERALL
+    over = corner.y - high.y + beyond.y + OVERALL
+    right = corner.x - high.x + beyond.x + OVERALL
     return [
         *overall(Point(low.x, high.y), high, value(x1 - x0, job.units), over),
         *overall(high, Point(high.x, low.y), value(y1 - y0, job.units), right),

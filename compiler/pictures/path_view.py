@@ -27,6 +27,7 @@ from compiler.pictures.path_notes import (
 
 STANDING_HATCH = 2.0  # mm from row to row
 FOOT, HEAD = LEGEND * 2 + START_ROOM + 2, 8.0  # mm on paper, for the legend and the title
+SHORTEST = 12  # letters of a name
 LONG_RUN = 12.0  # mm on paper: shorter ones show no direction
 
 
@@ -60,8 +61,8 @@ def path_drawing(
     tool = job.tool(path.tool)
     box = _reach(view, path, sorted_moves, tool.radius)
     name, scale = scaled or path_scale(job, view, path, room)
-    title = f"{path.operation}, {path.tool}, scale {name}"
     width = max((box[2] - box[0]) * scale + 4, min(room.x, 120.0))
+    title = _title(path, name, width)
     kinds = {kind for kind in sorted_moves if sorted_moves[kind]}
     rows = legend_rows(kinds, width, held=bool(view.obstacles))
     foot = LEGEND * len(rows) + START_ROOM + 2
@@ -85,6 +86,17 @@ def path_drawing(
     items += legend(rows, foot - START_ROOM)
     items += marks.head(title, height, scale, job.units)
     return Picture(max(width, marks.head_width(title)), height, tuple(items), scale)
+
+
+def _title(path: OperationPath, scale: str, width: float) -> str:
+    """The operation's name, shortened where the picture is too narrow for it."""
+    name = path.operation
+    ending = f", {path.tool}, scale {scale}"
+    if marks.head_width(name + ending) <= width:
+        return name + ending
+    while len(name) > SHORTEST and marks.head_width(f"{name}…{ending}") > width:
+        name = name[:-1].rstrip()
+    return f"{name}…{ending}" if name != path.operation else name + ending
 
 
 def _by_kind(path: OperationPath) -> dict[Kind, list[Segment]]:

@@ -59,7 +59,8 @@ def side_drawing(
         items.append(marks.line(Point(left_end - 2, y), Point(right_end + 2, y), pen))
     items += _heights(job, named, frame, (left_end, right_end))
     if view.reach[0] <= 0 <= view.reach[2] and low <= 0 <= high:
-        items += marks.zero(frame.point(Point(0, 0)), 1.6)
+        radius = min(1.6, max(0.8, (high - low) * factor / 2))
+        items += marks.zero(frame.point(Point(0, 0)), radius)
     items += marks.head(f"From the front, scale {name}", height, factor, job.units)[:1]
     return Picture(width, height, tuple(items), factor)
 

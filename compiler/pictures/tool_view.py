@@ -24,34 +24,51 @@ HOLDER_SHOWN = 18.0  # mm of holder drawn, the rest is broken off
 SIDE = 16.0  # mm beside a tool, for its stick-out
 
 
-def tool_drawing(tools: tuple[Tool, ...], units: Units, room: Point) -> Picture:
-    """All tools, tips on one level.
+def tool_drawings(tools: tuple[Tool, ...], units: Units, room: Point) -> tuple[Picture, ...]:
+    """All tools, tips on one level: a picture a row.
 
     Args:
         tools: In order of use.
         units: For the values.
-        room: The paper to fit, mm.
+        room: The paper that a row has, mm.
     """
     name, scale = _scale(tools, room)
-    height = FOOT + HEAD + max(_tall(tool) for tool in tools) * scale
+    rows: list[list[Tool]] = []
+    x = math.inf
+    for tool in tools:
+        if x + _room(tool, scale) > room.x:
+            rows.append([])
+            x = 0.0
+        rows[-1].append(tool)
+        x += _room(tool, scale)
+    return tuple(_row(row, units, name, scale, is_first=n == 0) for n, row in enumerate(rows))
+
+
+def _row(tools: list[Tool], units: Units, name: str, scale: float, *, is_first: bool) -> Picture:
+    title = f"Tools, scale {name}" if is_first else ""
+    height = FOOT + (HEAD if is_first else 2.0) + max(_tall(tool) for tool in tools) * scale
     items: list[Item] = []
     x = 0.0
     for tool in tools:
-        half = _wide(tool) * scale / 2
-        middle = Point(x + half + 3.0, FOOT)
-        items += _tool(tool, units, middle, scale)
-        x = middle.x + half + SIDE + 3.0
-    title = f"Tools, scale {name}"
-    items += marks.head(title, height, scale, units)
+        items += _tool(tool, units, Point(x + _wide(tool) * scale / 2 + 3.0, FOOT), scale)
+        x += _room(tool, scale)
+    if is_first:
+        items += marks.head(title, height, scale, units)
     return Picture(max(x, marks.head_width(title)), height, tuple(items), scale)
 
 
+def _room(tool: Tool, scale: float) -> float:
+    """How wide a tool is with its stick-out and the air beside it, mm on paper."""
+    return _wide(tool) * scale + SIDE + 6.0
+
+
 def _scale(tools: tuple[Tool, ...], room: Point) -> tuple[str, float]:
-    """The largest scale of ISO 5455, up to full size, at which all tools stand side by side."""
+    """The largest scale of ISO 5455 up to full size: all side by side, or half size in rows."""
     for name, scale in SCALES:
-        wide = sum(_wide(tool) * scale + SIDE + 6.0 for tool in tools)
         tall = max(_tall(tool) for tool in tools) * scale + FOOT + HEAD
-        if scale <= 1 and wide <= room.x and tall <= room.y:
+        each = [_room(tool, scale) for tool in tools]
+        fits = sum(each) <= room.x or (scale <= 0.5 and max(each) <= room.x)
+        if scale <= 1 and fits and tall <= room.y:
             return name, scale
     return SCALES[-1]
 

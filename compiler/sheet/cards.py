@@ -5,7 +5,7 @@ from reportlab.platypus import Flowable, KeepTogether, Spacer
 
 from compiler.geometry import Point
 from compiler.job import Job
-from compiler.motion import Motions
+from compiler.motion import Motions, OperationPath
 from compiler.part.model import Part
 from compiler.pictures.part_view import Scene
 from compiler.pictures.path_view import path_drawing, path_scale
@@ -42,16 +42,15 @@ def cards(
     """
     paths = {path.operation: path for path in motions.paths}
     facts = {op.id: said for op, said in zip(plan.operations, section.parts, strict=True)}
+    drawn = tuple(paths.values())
     room = Point(width / mm - BESIDE - GAP, HALF_PAGE)
-    scale = min(
-        (path_scale(job, view, p, room) for p in paths.values()), key=lambda found: found[1]
-    )
+    scale = _common_scale(job, view, drawn, room)
     beside = scale[1] >= 1 or _closest(job, plan) * scale[1] >= LEAST_ROWS
-    if not beside:
-        room = Point(width / mm, WHOLE_PAGE)
-        scale = min(
-            (path_scale(job, view, p, room) for p in paths.values()), key=lambda found: found[1]
-        )
+    whole = Point(width / mm, WHOLE_PAGE)
+    if not beside and (larger := _common_scale(job, view, drawn, whole))[1] > scale[1]:
+        room, scale = whole, larger
+    else:
+        beside = True
     head: list[Flowable] = [layout.words(section.title, layout.TITLE), Spacer(0, 1.2 * mm)]
     story: list[Flowable] = []
     for name, path in paths.items():
@@ -67,6 +66,13 @@ def cards(
         story += [KeepTogether([*head, *card]), Spacer(0, 5 * mm)]
         head = []  # the title stays with the first
     return story
+
+
+def _common_scale(
+    job: Job, view: Scene, paths: tuple[OperationPath, ...], room: Point
+) -> tuple[str, float]:
+    """The largest scale at which every picture fits the room."""
+    return min((path_scale(job, view, path, room) for path in paths), key=lambda found: found[1])
 
 
 def _closest(job: Job, plan: OperationList) -> float:

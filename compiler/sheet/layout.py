@@ -46,7 +46,13 @@ def words(text: str, how: ParagraphStyle, most: int = MOST_LETTERS) -> Paragraph
     return Paragraph(escape(clean), how)
 
 
-MAY_BREAK = {"operations", "standing", "reasons"}  # long ones; the rest stay on one page
+MAY_BREAK = {
+    "operations",
+    "standing",
+    "reasons",
+    "first article",
+    "notes",
+}  # long ones; the rest stay on one page
 
 
 def section(found: Section, width: float) -> list[Flowable]:

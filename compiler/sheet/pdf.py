@@ -22,7 +22,7 @@ from compiler.motion import Motions
 from compiler.part.model import Part
 from compiler.pictures.part_view import Scene, part_scale, plan_drawing, scene
 from compiler.pictures.side_view import side_drawing
-from compiler.pictures.tool_view import tool_drawing
+from compiler.pictures.tool_view import tool_drawings
 from compiler.plan.model import OperationList
 from compiler.sheet import layout
 from compiler.sheet.cards import cards
@@ -70,9 +70,7 @@ def render(
     story = _first_page(content, found, job, part, plan, view, width)
     for section in content.sections:
         if section.key == "tools":
-            drawing = tool_drawing(used_tools(job, plan), job.units, Point(width / mm, 75.0))
-            tools = [*layout.column(section, width), Spacer(0, 2 * mm), Drawing(drawing)]
-            story += [KeepTogether(tools), Spacer(0, 4 * mm)]
+            story += _tools(section, job, plan, width)
         elif section.key == "cuts" and motions is not None and motions.paths:
             story += cards(section, job, part, plan, motions, view, width)
         elif section.key not in ("setup", "checks"):
@@ -90,6 +88,16 @@ def render(
     document.addPageTemplates([PageTemplate(frames=[frame])])
     document.build(story, canvasmaker=_numbered(content.running, page[0]))
     return out.getvalue()
+
+
+def _tools(section: Section, job: Job, plan: OperationList, width: float) -> list[Flowable]:
+    """The tools' table and their drawings; few of them stay on one page."""
+    rows = tool_drawings(used_tools(job, plan), job.units, Point(width / mm, 75.0))
+    drawn: list[Flowable] = [Drawing(row) for row in rows]
+    if len(rows) > 1:
+        return [*layout.section(section, width), *drawn, Spacer(0, 4 * mm)]
+    tools = [*layout.column(section, width), Spacer(0, 2 * mm), *drawn]
+    return [KeepTogether(tools), Spacer(0, 4 * mm)]
 
 
 def _first_page(

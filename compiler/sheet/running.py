@@ -7,7 +7,7 @@ from compiler.sheet.content import Facts, Lines, Section, Table
 from compiler.sheet.say import Say, time
 from compiler.units.number import short
 
-MOST_NAMES = 12
+MOST_LETTERS = 110  # of names in one fact
 
 
 def operations(plan: OperationList, report: Report, say: Say) -> Section:
@@ -40,7 +40,7 @@ def operations(plan: OperationList, report: Report, say: Say) -> Section:
     table = Table(
         head,
         rows,
-        (0.6, 3.8, 0.9, 1.2, 1.2, 1.0, 1.2, 1.1, 1.5, 1.6, 0.9),
+        (0.6, 4.9, 0.9, 1.2, 1.2, 1.0, 1.2, 1.1, 1.5, 1.6, 0.9),
         frozenset({3, 4, 5, 6, 7, 9, 10}),
     )
     total = (
@@ -150,9 +150,12 @@ def _cut(
 
 def _listed(names: list[str]) -> str:
     """Names in a row, the rest of many as a count."""
-    named = ", ".join(names[:MOST_NAMES])
-    more = len(names) - MOST_NAMES
-    return f"{named} and {more} more" if more > 0 else named
+    said = ""
+    for number, name in enumerate(names):
+        if len(said) + len(name) > MOST_LETTERS and number:
+            return f"{said} and {len(names) - number} more"
+        said += f", {name}" if said else name
+    return said
 
 
 def running_feed(operation: Operation) -> float:

@@ -12,7 +12,7 @@ from compiler.pictures.part_view import part_scale, plan_drawing, scene
 from compiler.pictures.path_notes import LEGEND, legend, legend_rows
 from compiler.pictures.path_view import path_drawing
 from compiler.pictures.side_view import side_drawing
-from compiler.pictures.tool_view import tool_drawing
+from compiler.pictures.tool_view import tool_drawings
 
 ROOM = Point(188, 150)
 
@@ -88,7 +88,8 @@ def pictures():
     scale = part_scale(part, ROOM, side_too=True)
     yield plan_drawing(job, part, scale)
     yield side_drawing(job, part, -12.7, scale)
-    yield tool_drawing(job.tools, "inch", Point(188, 75))
+    yield from tool_drawings(job.tools, "inch", Point(188, 75))
+    yield from tool_drawings(job.tools * 7, "inch", Point(188, 75))
     view = scene(part)
     for path in motions.paths:
         for room in (Point(188, 200), Point(128, 112), Point(70, 60)):
@@ -113,3 +114,16 @@ def test_no_word_is_smaller_than_7_points():
         for item in picture.items:
             if isinstance(item, Words):
                 assert item.size * 72 / 25.4 >= 7
+
+
+def test_many_tools_stand_in_rows_that_fit_the_page():
+    rows = tool_drawings(bracket.job().tools * 7, "inch", Point(188, 75))
+    assert len(rows) > 1
+    assert all(row.width <= 188 and row.factor >= 0.5 for row in rows)
+    numbers = [
+        text
+        for row in rows
+        for text in said(row.items)
+        if text.startswith("T") and text[1:].isdigit()
+    ]
+    assert len(numbers) == 7 * len(bracket.job().tools)

@@ -20,7 +20,7 @@ from compiler.pictures.ordinates import spread, thinned
 from compiler.pictures.part_view import part_scale, plan_drawing, round_sizes, scene
 from compiler.pictures.path_notes import PENS
 from compiler.pictures.path_view import path_drawing
-from compiler.pictures.tool_view import tool_drawing
+from compiler.pictures.tool_view import tool_drawings
 
 sys.path.insert(0, str(Path(__file__).parent.parent / "sheet"))
 import itertools
@@ -150,7 +150,7 @@ def test_labels_of_the_plan_do_not_overlap():
 
 
 def test_tools_are_to_scale():
-    picture = tool_drawing(bracket.TOOLS, "inch", Point(190, 75))
+    (picture,) = tool_drawings(bracket.TOOLS, "inch", Point(190, 75))
     words = [item.text for item in picture.items if isinstance(item, Words)]
     assert "Tools, scale 1:1" in words
     assert picture.height > (1.25 + 0.7) * 25.4
