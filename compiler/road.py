@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from compiler.motion import Motions
     from compiler.part.model import Gone, Made, Part
     from compiler.plan.model import OperationList
+    from compiler.simulate import Blank
     from compiler.spec.load import Loaded, Reading
     from compiler.write import Written
 
@@ -271,6 +272,18 @@ def _cut_job(job: Job, before: Journey | None) -> Journey:
     )
 
 
+def blank_of(job: Job, before: Journey | None) -> Blank | None:
+    """What a setup begins with, as the one before it left it; None where it is the first."""
+    from compiler.simulate import Blank, turned_blank
+
+    if before is None:
+        return None
+    assert before.job and before.case
+    cut = before.case.cut
+    left = Blank(cut.grid, cut.heights, cut.bottoms)
+    return turned_blank(left, _pose(before.job, job))
+
+
 def _judged(
     planned: Journey,
     text: str,
@@ -279,15 +292,8 @@ def _judged(
 ) -> Journey:
     """The evidence for a text against what was planned, on what the setup before it left."""
     from compiler.judge import examine
-    from compiler.simulate import Blank, turned_blank
 
     assert planned.job and planned.part and planned.plan and planned.motions
-    blank = None
-    if before is not None:
-        assert before.job and before.case
-        cut = before.case.cut
-        left = Blank(cut.grid, cut.heights, cut.bottoms)
-        blank = turned_blank(left, _pose(before.job, planned.job))
     judged = examine(
         job=planned.job,
         part=planned.part,
@@ -295,7 +301,7 @@ def _judged(
         motions=planned.motions,
         text=text,
         line_owner=line_owner,
-        blank=blank,
+        blank=blank_of(planned.job, before),
     )
     return replace(
         planned,

@@ -25,6 +25,7 @@ ROOMS = (
     "read",
     "simulate",
     "judge",
+    "prove_out",
     "selection",
     "pictures",
     "sheet",

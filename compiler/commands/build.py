@@ -14,6 +14,7 @@ from compiler.commands.shell import Shell
 if TYPE_CHECKING:
     from compiler.commands.tree import Result, Wish
     from compiler.diagnostics import Diagnostic
+    from compiler.prove_out.model import ProveOut
 
 STATUS = {
     "built": GOOD,
@@ -58,6 +59,30 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
         help="print this commit on every page of the sheet, as $(git rev-parse --short HEAD)",
     )
     parser.add_argument(
+        "--prove-out",
+        action="store_true",
+        help="also write NAME.prove-out.nc to try the job with: the same path raised so that it "
+        "cuts air",
+    )
+    parser.add_argument(
+        "--raise",
+        dest="raise_by",
+        metavar="LENGTH",
+        default="",
+        help="with --prove-out: how far up, as `30 mm` (default: as far as it takes)",
+    )
+    parser.add_argument(
+        "--slow",
+        type=_share,
+        metavar="PERCENT",
+        help="with --prove-out: not raised, but at this part of every feed; it cuts",
+    )
+    parser.add_argument(
+        "--stops",
+        action="store_true",
+        help="with --prove-out: stop before each tool and above the first place of each operation",
+    )
+    parser.add_argument(
         "--replace-edited",
         action="store_true",
         help="also replace outputs that were changed by hand since they were built",
@@ -79,6 +104,29 @@ def _commit(text: str) -> str:
     return text.lower()
 
 
+def _share(text: str) -> float:
+    try:
+        percent = float(text.rstrip("% "))
+    except ValueError:
+        percent = 0.0
+    if not 1 <= percent <= 100:
+        raise argparse.ArgumentTypeError("a percentage from 1 to 100")
+    return percent / 100
+
+
+def _prove_out(asked: argparse.Namespace) -> ProveOut | None:
+    """How the prove-out program is wanted, if it is. Raises ValueError for what makes no sense."""
+    from compiler.prove_out.model import ProveOut
+
+    if not asked.prove_out:
+        if asked.raise_by or asked.slow is not None or asked.stops:
+            raise ValueError("--raise, --slow and --stops go with --prove-out")
+        return None
+    if asked.raise_by and asked.slow is not None:
+        raise ValueError("--raise and --slow exclude each other")
+    return ProveOut(height=asked.raise_by, feed_share=asked.slow, stops=asked.stops)
+
+
 def _count(text: str) -> int:
     count = int(text)
     if count < 1:
@@ -92,6 +140,11 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
     from compiler.commands.tree import Tree, Wish
     from compiler.commands.workers import NoClusterError, cores
 
+    try:
+        wanted = _prove_out(asked)
+    except ValueError as fault:
+        shell.findings((_misused(str(fault)),), {})
+        return UNABLE
     targets, missing = find_jobs(asked.specs)
     if missing:
         shell.findings(missing, {})
@@ -107,6 +160,7 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
             forms=SHEETS[asked.sheet],
             pictures=PICTURES[asked.pictures],
             commit=asked.commit or "",
+            prove_out=wanted,
         ),
     )
     results: dict[int, Result] = {}
@@ -194,6 +248,12 @@ def _data(result: Result) -> dict[str, object]:
 def _paths(result: Result) -> list[str]:
     assert result.folder is not None
     return [(result.folder / name).as_posix() for name in result.files]
+
+
+def _misused(message: str) -> Diagnostic:
+    from compiler.diagnostics import Diagnostic
+
+    return Diagnostic(code="E660", message=message, help="see standproud build --help")
 
 
 def _no_cluster(message: str) -> Diagnostic:

@@ -4,18 +4,20 @@ writes nothing, so it can run in any process on any machine.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from compiler import __version__
-from compiler.diagnostics import Diagnostic, has_errors
+from compiler.diagnostics import Diagnostic, Outcome, has_errors
+from compiler.prove_out.model import ProveOut
 
 if TYPE_CHECKING:
     from compiler.job import Job
     from compiler.judge.model import MadeFrom, Report, SetupsReport
     from compiler.pictures.display import Picture
     from compiler.plan.model import OperationList
+    from compiler.prove_out.build import Tried
     from compiler.road import Journey
 
 
@@ -25,11 +27,19 @@ PICTURES = {"svg": ("svg",), "png": ("png",), "both": ("svg", "png")}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Paper:
-    """Which setup sheets and pictures are made, by file ending, and the commit that sheets name."""
+    """Which setup sheets and pictures are made, by file ending, the commit that sheets name, and
+    the program that the job is tried with, if one is wanted.
+    """
 
     forms: tuple[str, ...] = SHEETS["pdf"]
     pictures: tuple[str, ...] = PICTURES["svg"]
     commit: str = ""
+    prove_out: ProveOut | None = None
+
+    @property
+    def prove_out_said(self) -> str:
+        """How the prove-out program is asked for; empty: it is not."""
+        return "" if self.prove_out is None else self.prove_out.said
 
     def names(self, programs: Iterable[str]) -> set[str]:
         """File names by which a build's forms are told: the sheets and the part's pictures.
@@ -67,12 +77,51 @@ def produce(jobs: tuple[Job, ...], made_from: MadeFrom, paper: Paper) -> Product
     journey = compile_setups(jobs)
     if journey.failed or journey.report is None:
         return Product(findings=journey.findings)
+    tried: dict[str, Tried] = {}
+    findings = journey.findings
+    if paper.prove_out is not None:
+        outcome = _tried(journey, paper.prove_out)
+        findings = (*findings, *outcome.findings)
+        if outcome.value is None:
+            return Product(findings=findings)
+        tried = outcome.value
     setups = [(each.plan, each.report) for each in journey.setups if each.plan and each.report]
     return Product(
-        findings=journey.findings,
-        files=outputs_of(journey, made_from, paper),
+        findings=findings,
+        files=outputs_of(journey, made_from, paper, tried),
         setups=tuple(setups),
     )
+
+
+def _tried(journey: Journey, asked: ProveOut) -> Outcome[dict[str, Tried]]:
+    """By output name the program that each proven setup is tried with."""
+    from compiler.commands.outputs import digest
+    from compiler.prove_out.build import prove_out
+    from compiler.road import blank_of
+
+    found: dict[str, Tried] = {}
+    findings: list[Diagnostic] = []
+    before: Journey | None = None
+    for setup in journey.setups:
+        job, written = setup.job, setup.written
+        assert job and setup.part and setup.plan and setup.motions and written
+        name = job.output_name
+        outcome = prove_out(
+            asked,
+            job=job,
+            part=setup.part,
+            plan=setup.plan,
+            motions=setup.motions,
+            name=f"{name}.prove-out.nc",
+            program=f"{name}.nc, digest {digest(written.text.encode('ascii'))[:16]}",
+            blank=blank_of(job, before),
+        )
+        findings += outcome.findings
+        if outcome.value is not None:
+            found[name] = outcome.value
+        before = setup
+    whole = len(found) == len(journey.setups)
+    return Outcome(found if whole else None, tuple(findings))
 
 
 def produce_safely(jobs: tuple[Job, ...], made_from: MadeFrom, paper: Paper) -> Product:
@@ -86,13 +135,19 @@ def produce_safely(jobs: tuple[Job, ...], made_from: MadeFrom, paper: Paper) -> 
 
 
 def outputs_of(
-    journey: Journey, made_from: MadeFrom | None = None, paper: Paper | None = None
+    journey: Journey,
+    made_from: MadeFrom | None = None,
+    paper: Paper | None = None,
+    tried: Mapping[str, Tried] | None = None,
 ) -> dict[str, bytes]:
     """Every output of a proven job, by file name. A function of its arguments alone."""
     from compiler.commands.outputs import digest
 
     paper = paper or Paper()
     files: dict[str, bytes] = {}
+    if tried:
+        journey = _with_tried(journey, tried)
+        files = {one.facts.file: one.text.encode("ascii") for one in tried.values()}
     for setup in journey.setups:
         files.update(_of_setup(setup, paper))
     assert journey.job is not None
@@ -101,6 +156,18 @@ def outputs_of(
     report = report.model_copy(update={"outputs": listed, "made_from": made_from})
     files[f"{journey.job.title.name}.report.json"] = _json(report.model_dump_json(indent=2))
     return files
+
+
+def _with_tried(journey: Journey, tried: Mapping[str, Tried]) -> Journey:
+    """The journey whose reports tell of the programs that its setups are tried with."""
+    setups = []
+    for each in journey.setups:
+        assert each.job is not None and each.report is not None
+        facts = tried[each.job.output_name].facts
+        report = each.report.model_copy(update={"prove_out": facts})
+        setups.append(replace(each, report=report))
+    *before, last = setups
+    return replace(last, before=tuple(before))
 
 
 def _report(journey: Journey) -> Report | SetupsReport:

@@ -111,7 +111,9 @@ class Tree:
         told_by = (".setup.", ".plan.svg", ".plan.png")
         made = {name for name in last.report["outputs"] if any(form in name for form in told_by)}
         paper = self.wish.paper
-        return made == paper.names(last.programs) and last.made_from.get("commit") == paper.commit
+        marks = (last.made_from.get("commit"), last.made_from.get("prove_out", ""))
+        wanted = (paper.commit, paper.prove_out_said)
+        return made == paper.names(last.programs) and marks == wanted
 
     def _tasks(self, left: list[tuple[int, Target]]) -> Iterator[Task]:
         """What is to be compiled. Runs beside the work: each job is read when its turn comes."""
@@ -153,6 +155,7 @@ class Tree:
             tool=tool_digest(),
             files=dict(sorted(loaded.files.items())),
             commit=self.wish.paper.commit,
+            prove_out=self.wish.paper.prove_out_said,
         )
         last = self._last.get(number)
         if last is not None and last.made_from.get("job") == made_from.job:

@@ -101,6 +101,22 @@ class OperationFacts(EvidenceModel):
     )
 
 
+class ProveOutFacts(EvidenceModel):
+    """The program that a job is tried with before it cuts, and what is proven of it."""
+
+    file: str
+    way: Literal["raised", "slowed"]
+    raised_mm: float = Field(default=0.0, description="How much higher than the real program.")
+    room_mm: float = Field(default=0.0, description="raised: least room above everything.")
+    feed_share: float = Field(default=1.0, description="slowed: part of every feed.")
+    stops: bool = Field(default=False, description="Stops before tools and first entries.")
+    program_number: int | None = None
+    program_digest: str
+    lowest_z_mm: float = Field(description="The lowest that any tip comes.")
+    time_s: float
+    held: tuple[ObligationName, ...] = Field(description="What was asked of it and holds.")
+
+
 class MadeFrom(EvidenceModel):
     """What a build was made from. A later build compares it and leaves alone what is as it was."""
 
@@ -110,6 +126,7 @@ class MadeFrom(EvidenceModel):
     tool: str = Field(description="Digest of the compiler itself.")
     files: dict[str, str] = Field(description="Every file that was read, and its sha256.")
     commit: str = Field(default="", description="The commit that its sheet names, if any.")
+    prove_out: str = Field(default="", description="How its prove-out program was asked for.")
 
 
 class Report(EvidenceModel):
@@ -126,6 +143,7 @@ class Report(EvidenceModel):
     leftovers: tuple[Leftover, ...] = ()
     operations: tuple[OperationFacts, ...] = ()
     wear_offsets: tuple[WearOffset, ...] = ()
+    prove_out: ProveOutFacts | None = None
     time_s: float
     blocks: int
     removed_mm3: float

@@ -6,7 +6,7 @@ from compiler.job import Job
 from compiler.judge.model import Report
 from compiler.part.model import Part
 from compiler.plan.model import OperationList
-from compiler.sheet import closing, proof, running, setup, tooling
+from compiler.sheet import closing, proof, running, setup, tooling, trial
 from compiler.sheet.content import Content
 from compiler.sheet.first_article import first_article
 from compiler.sheet.say import Say
@@ -25,7 +25,8 @@ def compose(
     say = Say(job.units)
     sections = (
         setup.setup(job, part, plan, say),
-        setup.checks(job, part, plan, say),
+        setup.checks(job, part, plan, say, report.prove_out),
+        trial.prove_out(job, report, say),
         tooling.tools(job, plan, say),
         running.operations(plan, report, say),
         running.cuts(part, plan, report, say),
@@ -33,7 +34,7 @@ def compose(
         proof.evidence(report, say),
         proof.leftovers(report, say),
         running.reasons(plan),
-        first_article(job, part, setup.deepest(plan, part), say),
+        first_article(job, part, setup.floor(plan, part), say),
         closing.notes(job),
         closing.cautions(job, part, plan, say),
         closing.sign_off(),

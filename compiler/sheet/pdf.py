@@ -30,7 +30,7 @@ from compiler.sheet.compose import compose
 from compiler.sheet.content import Content, Section
 from compiler.sheet.fonts import BODY, register
 from compiler.sheet.paint import Drawing
-from compiler.sheet.setup import deepest
+from compiler.sheet.setup import floor
 from compiler.sheet.tooling import used_tools
 
 SIDE, TOP, BOTTOM = 12 * mm, 10 * mm, 13 * mm
@@ -114,7 +114,7 @@ def _first_page(
     gap = 4 * mm
     scale = part_scale(part, Point(width / mm, DRAWINGS), side_too=True, view=view)
     above = plan_drawing(job, part, scale, view)
-    front = side_drawing(job, part, deepest(plan, part), scale, view)
+    front = side_drawing(job, part, floor(plan, part), scale, view)
     drawings: list[Flowable] = [Drawing(above), Drawing(front)]
     room = width - max(above.width, front.width) * mm - gap
     if room >= beside:

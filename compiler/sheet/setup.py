@@ -3,7 +3,7 @@
 import math
 
 from compiler.job import Job
-from compiler.judge.model import Report
+from compiler.judge.model import ProveOutFacts, Report
 from compiler.part.model import Part
 from compiler.pictures.frame import shown
 from compiler.pictures.part_view import round_sizes
@@ -115,6 +115,17 @@ def deepest(plan: OperationList, part: Part) -> float:
     return min(bottoms, default=part.stock_top)
 
 
+def floor(plan: OperationList, part: Part) -> float:
+    """Z of the deepest floor that any operation clears to, mm; holes and edges are none."""
+    bottoms = [
+        level.bottom_mm
+        for op in plan.operations
+        if op.kind not in ("drill", "break_edges")
+        for level in op.levels
+    ]
+    return min(bottoms, default=part.stock_top)
+
+
 def _points(job: Job, plan: OperationList, say: Say) -> str:
     """How far below its floor the deepest drill's point comes, where that is the deepest cut."""
     depths = []
@@ -186,7 +197,19 @@ def _extents(
     return say.z(a), say.z(c), say.z(b), say.z(d)
 
 
-def checks(job: Job, part: Part, plan: OperationList, say: Say) -> Section:
+def _first_run(trial: ProveOutFacts | None) -> str:
+    watch = "hand on feed hold, watch the distance to go"
+    if trial is None:
+        return (
+            "First run: single block, rapids turned low, Z offset raised to cut air; then lower "
+            f"it, {watch}."
+        )
+    return f"First run: {trial.file}, single block, rapids turned low, {watch}."
+
+
+def checks(
+    job: Job, part: Part, plan: OperationList, say: Say, trial: ProveOutFacts | None = None
+) -> Section:
     """What to see to before pressing start, in the order of doing it."""
     title = job.title
     used = [tool for tool in job.tools if tool.name in {op.tool for op in plan.operations}]
@@ -218,7 +241,6 @@ def checks(job: Job, part: Part, plan: OperationList, say: Say) -> Section:
         f"The way up to Z {say.length(plan.clearance_mm)} and across is free, and further up, "
         "where the program goes to change tools and at its end.",
         "Guards shut, eyes protected, sleeves and hair tied back, stop button within reach.",
-        "First run: single block, rapids turned low, Z offset raised to cut air; then lower it, "
-        "hand on feed hold, watch the distance to go.",
+        _first_run(trial),
     ]
     return Section("checks", "Before pressing start", (Checks(tuple(items)),))

@@ -1,5 +1,5 @@
 """From motions to the control's text."""
 
-from compiler.write.program import Written, write
+from compiler.write.program import Trial, Written, write
 
-__all__ = ["Written", "write"]
+__all__ = ["Trial", "Written", "write"]

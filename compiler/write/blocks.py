@@ -40,6 +40,7 @@ def write_path(
     arrival: float,
     length_words: tuple[str, ...] = (),
     wear_offset: int = 0,
+    stop_above: bool = False,
 ) -> None:
     """All moves of one operation, as blocks.
 
@@ -56,6 +57,7 @@ def write_path(
         arrival: Z of the first move, mm: clearance, or higher after a tool change.
         length_words: The length offset, after a tool change: goes with the first move in Z.
         wear_offset: The D word of moves that the control compensates.
+        stop_above: Stop above the first place, before going down.
     """
     state = Control()
     state.z = digits.coarse(arrival)
@@ -75,6 +77,9 @@ def write_path(
             _line(lines, state, move, digits, fine, stays, most_feed)
         if isinstance(move, Straight) and move.dwell:
             lines.block(*dwell_words(move.dwell, lines.style))
+        if stop_above and move is moves[0]:
+            lines.remark("stop: see where the tool is, and the distance to go")
+            lines.block("M0")
         here = move.to
     if word:
         blocks = cycle_blocks(path, word, style=lines.style, digits=digits, most_feed=most_feed)

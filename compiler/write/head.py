@@ -40,6 +40,16 @@ def say_wear(lines: Lines, tool: Tool, wear: float, units: Units) -> None:
         lines.plain(row)
 
 
+def say_trial(lines: Lines, way: str, program: str) -> None:
+    """Marks a program to prove a job with, first of all comments."""
+    for label, text in (
+        ("PROVE-OUT PROGRAM", way),
+        ("PROVE-OUT PROGRAM", f"not the one to cut parts with: that is {program}"),
+    ):
+        for row in wrapped(label, text, lines.style.comments, lines.room, 4):
+            lines.plain(row)
+
+
 def write_head(lines: Lines, job: Job, plan: OperationList, dialect: Dialect, version: str) -> None:
     """The header comments. Labels are ours; what follows them is cleaned author's text."""
     units = job.units

@@ -14,7 +14,7 @@ from compiler.plan.model import OperationList
 from compiler.write.blocks import write_path
 from compiler.write.dialects import DIALECTS, Dialect
 from compiler.write.digits import Digits, digits_for
-from compiler.write.head import describe, say_wear, write_head
+from compiler.write.head import describe, say_trial, say_wear, write_head
 from compiler.write.lines import Lines
 
 CHANGE_LIFT = 50.0  # mm above clearance to change tools by hand; common practice, no source
@@ -30,13 +30,25 @@ class Written:
     line_owner: tuple[str | None, ...]
 
 
-def write(*, job: Job, plan: OperationList, motions: Motions) -> Written:
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """Marks a program that a job is tried with: how it differs, from which, and where it stops."""
+
+    way: str
+    program: str  # the real one: its file and digest
+    stops: bool = False  # before each tool, and above the first place of each operation
+
+
+def write(
+    *, job: Job, plan: OperationList, motions: Motions, trial: Trial | None = None
+) -> Written:
     """Put motions into the words of the job's machine.
 
     Args:
         job: For title, units, tools, machine and its way with text.
         plan: For what the comments say of each operation.
         motions: What is to be cut, mm, in cutting order.
+        trial: Where the program is not the one that cuts, but the one to prove it with.
 
     Returns:
         The text and who owns each of its lines.
@@ -52,11 +64,16 @@ def write(*, job: Job, plan: OperationList, motions: Motions) -> Written:
         lines.plain("%")
     if style.program_number is not None and dialect.program_word:
         lines.plain(f"O{style.program_number:04d}")
+    if trial is not None:
+        say_trial(lines, trial.way, trial.program)
     write_head(lines, job, plan, dialect, __version__)
     for block in style.opening:
         _own_block(lines, block)
     _modal_state(lines, job, dialect, unit)
-    _body(lines, job, plan, motions, digits, dialect, unit)
+    stops = trial is not None and trial.stops
+    _body(lines, job, plan, motions, digits, dialect, unit, stops=stops)
+    if trial is not None:
+        lines.remark("end of the prove-out program")
     _end(lines, change_height(job, plan, motions), digits)
     if dialect.percent_lines:
         lines.plain("%")
@@ -87,6 +104,8 @@ def _body(
     digits: Digits,
     dialect: Dialect,
     unit: str,
+    *,
+    stops: bool,
 ) -> None:
     """All operations, with tool changes and stops between them."""
     about = {operation.id: operation for operation in plan.operations}
@@ -109,8 +128,8 @@ def _body(
                 lines.block("M9")
                 lines.block("M5")
             lines.remark(f"T{tool.number}: {describe(tool, job.units)}")
-            if held is not None or path.stop_before:
-                lines.block("M0" if path.stop_before else "M1")
+            if held is not None or path.stop_before or stops:
+                lines.block("M0" if path.stop_before or stops else "M1")
             lines.block(f"T{tool.number}", "M6")
             _modal_state(lines, job, dialect, unit)
             _start(lines, rpm, path.coolant)
@@ -135,6 +154,7 @@ def _body(
             arrival=change if changed or path.stop_before else plan.clearance_mm,
             length_words=length_words,
             wear_offset=tool.diameter_offset,
+            stop_above=stops,
         )
     lines.owner = None
 

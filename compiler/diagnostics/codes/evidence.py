@@ -71,6 +71,17 @@ CODES: dict[str, CodeInfo] = {
         "The motions read back differ from the planned ones by more than half the last decimal, "
         "or in kind, sense, feed or number.",
     ),
+    "E560": CodeInfo(
+        "there is no prove-out program",
+        "`build --prove-out` writes a second program to try the job with. Raised, no tool may come "
+        "lower than the highest of stock, regions and obstacles; slowed, it must hold what the "
+        "real one holds; both must fit the machine. As it can't, nothing is written.",
+    ),
+    "W560": CodeInfo(
+        "a prove-out program can't be told by its text",
+        "The program to try a job with is marked by its first comments. The machine's control "
+        "takes none, so only the file's name and the sheet tell it from the one that cuts.",
+    ),
     "W520": CodeInfo(
         "the text is not the planned one (text_true)",
         "`verify` was given a program that says something else than what would be planned for the "

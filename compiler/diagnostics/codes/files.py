@@ -82,4 +82,10 @@ CODES: dict[str, CodeInfo] = {
         "command again; what was built stays built. Of many jobs --jobs 1 builds one at a time, "
         "which needs the least memory.",
     ),
+    "E660": CodeInfo(
+        "options that do not go together",
+        "`--raise`, `--slow` and `--stops` say how the program of `--prove-out` is made, and mean "
+        "nothing without it. A path is either raised or slowed: raised it cuts air, slowed it "
+        "cuts the part.",
+    ),
 }

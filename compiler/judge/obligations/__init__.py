@@ -46,4 +46,14 @@ AT_BOTH_ENDS: tuple[Callable[[Case], Obligation], ...] = (
     program_sane.check,
 )
 
-__all__ = ["ALL", "AT_BOTH_ENDS", "load_held", "nothing_left"]
+# What a program that cuts air is asked.
+IN_THE_AIR: tuple[Callable[[Case], Obligation], ...] = (
+    regions_stand.check,
+    rapids_clear.check,
+    holder_clear.check,
+    machine_fits.check,
+    program_sane.check,
+    text_true.check,
+)
+
+__all__ = ["ALL", "AT_BOTH_ENDS", "IN_THE_AIR", "load_held", "nothing_left"]
