@@ -7,9 +7,9 @@ CODES: dict[str, CodeInfo] = {
         "the program text is refused",
         "The program is read back as a control would read it, by the letter of NISTIR 6556. A "
         "block that the report does not allow, or whose meaning is not in the text (parameters, "
-        "probing, shifted origins, compensation at the control), ends the reading: nothing can be "
-        "proved of such a program, so it is not written. Blocks of the shop's own (`opening`, "
-        "`closing`) are read by the same rules.",
+        "probing, shifted origins, compensation by an offset that the job does not give), ends the "
+        "reading: nothing can be proved of such a program, so it is not written. Blocks of the "
+        "shop's own (`opening`, `closing`) are read by the same rules.",
     ),
     "E510": CodeInfo(
         "a keep region is cut (regions_stand)",
