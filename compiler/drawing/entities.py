@@ -118,7 +118,9 @@ def _ellipse(entity: Any) -> list[Curve]:
 
 def _lwpolyline(entity: Any) -> list[Curve]:
     flat = _seen_from(entity)
-    corners = [(Point(x, y), bulge) for x, y, bulge in entity.get_points("xyb")]
+    # plain numbers: the library's are of another kind, and so all they touch
+    rows = (map(float, row) for row in entity.get_points("xyb"))
+    corners = [(Point(x, y), bulge) for x, y, bulge in rows]
     return _bulged(corners, closed=bool(entity.closed), flat=flat)
 
 

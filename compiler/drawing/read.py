@@ -276,7 +276,8 @@ class _Walk:
 
 def _flat_of(insert: Any) -> Flat:
     """A block reference as a mapping of the plane. Raises UnfitError where it tilts or squashes."""
-    m = list(insert.matrix44())
+    # plain numbers: those of the library's matrices are of another kind, and so all they touch
+    m = [float(value) for value in insert.matrix44()]
     size = max(abs(v) for v in (m[0], m[1], m[4], m[5]))
     squashed = abs(m[0] * m[5] - m[1] * m[4]) <= 1e-12 * size * size
     if size == 0.0 or squashed or max(abs(m[2]), abs(m[6])) > 1e-9 * size:

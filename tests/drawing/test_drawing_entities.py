@@ -100,6 +100,30 @@ def test_blocks_turned_mirrored_scaled_and_nested() -> None:
     assert any(isinstance(s, Arc) and s.radius == pytest.approx(2) for s in placed.segments())
 
 
+def test_all_numbers_are_plain_ones() -> None:
+    """The library's matrices hold numbers of their own, which no digest of a job takes."""
+    made = document()
+    block = made.blocks.new("B")
+    block.add_arc((0, 0), 2, 10, 200)
+    block.add_lwpolyline([(0, 0, 0.5), (3, 0, 0), (3, 3, 0)], format="xyb")
+    block.add_ellipse((5, 5), major_axis=(2, 1), ratio=0.5)
+    block.add_open_spline([(0, 0), (1, 5), (4, 4), (9, 0)])
+    model = made.modelspace()
+    for turn, scale in ((30, 1.0), (90, -2.0), (0, 1.0)):
+        model.add_blockref(
+            "B", (7, 8), dxfattribs={"rotation": turn, "xscale": scale, "yscale": abs(scale)}
+        )
+    part = read_drawing(as_bytes(made), VOICE).value
+    assert part is not None
+    for d in part.drawn:
+        places = [d.segment.start, d.segment.end]
+        if isinstance(d.segment, Arc):
+            places.append(d.segment.centre)
+            assert type(d.segment.ccw) is bool
+        assert {type(c) for place in places for c in place} == {float}
+        assert type(d.smooth) is bool
+
+
 def test_a_block_on_layer_0_takes_the_layer_of_its_reference() -> None:
     made = document()
     made.layers.add("BOSS")

@@ -153,6 +153,11 @@ def _whole(data: bytes) -> tuple[str, ...]:
         return ("refused: " + ", ".join(sorted({f.code for f in read.findings})), *told)
     if not all(math.isfinite(v) for d in read.value.drawn for v in d.segment.bounds):
         raise AssertionError("a place that is no number")
+    for piece in (d.segment for d in read.value.drawn):
+        places = [getattr(piece, name, None) for name in ("start", "end", "centre")]
+        kinds = {type(c) for p in places if p is not None for c in p}
+        if kinds != {float} or type(getattr(piece, "ccw", True)) is not bool:
+            raise AssertionError(f"numbers of another kind: {piece}")
     for asked in (
         Asked(on_unclosed="ignore"),
         Asked(containing=Point(5.0, 5.0), on_unclosed="ignore", join_gap=0.5),
