@@ -6,8 +6,7 @@ import argparse
 import contextlib
 import os
 import re
-from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,19 +16,16 @@ from compiler.commands.project import find_root
 from compiler.commands.shell import Shell
 from compiler.commands.survey import Surveyed, add_arguments, survey_file
 from compiler.commands.whole import write_whole
-from compiler.diagnostics import Diagnostic, Label
+from compiler.diagnostics import Diagnostic, Label, Severity
 
 if TYPE_CHECKING:
     from compiler.road import Journey
-    from compiler.survey.first_job import Plan
-    from compiler.units.number import Units
+    from compiler.spec.shop import ShopFile
+    from compiler.survey.model import Survey
+    from compiler.survey.proposal import Plan
+    from compiler.survey.propose import Wishes
 
-MATERIAL = "aluminium_6061"
-MACHINE = "knee_mill"
-# common practice, no source: proposals where nothing says better, in mm
-MARGIN = {"mm": 3.0, "inch": 3.175}
-THICKNESS = {"mm": 12.0, "inch": 12.7}
-HELD = {"mm": 4.0, "inch": 3.175}  # stock below a part that is cut to its underside
+OVERLOADED = "E514"
 
 
 def _arguments(parser: argparse.ArgumentParser) -> None:
@@ -38,7 +34,7 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
         "-o", "--output", metavar="JOB", required=True, help="the job file to write"
     )
     parser.add_argument("--machine", metavar="NAME", help="of the shop file, or a built-in one")
-    parser.add_argument("--material", metavar="NAME", help=f"default: {MATERIAL}")
+    parser.add_argument("--material", metavar="NAME", help="default: aluminium_6061")
     parser.add_argument("--thickness", type=float, metavar="MM", help="of the stock")
     parser.add_argument("--depth", type=float, metavar="MM", help="how deep is cut")
     parser.add_argument("--margin", type=float, metavar="MM", help="stock on every side")
@@ -61,29 +57,103 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
 
 
 def _write_proven(asked: argparse.Namespace, surveyed: Surveyed, output: Path, shell: Shell) -> int:
-    """Write the first of the plans that holds; where none does, the first with what it lacks."""
+    """Write the first of the plans that holds; where none does, the best with what it lacks."""
     from compiler.survey.first_job import first_job
+    from compiler.survey.propose import for_mills
 
-    best: tuple[int, str, Journey] | None = None
-    surveyed = _for_mills(asked, surveyed)
-    for plan in _plans(asked, surveyed):
-        text = modeline(output) + first_job(surveyed.survey, plan)
-        journey = _proven(text, output)
-        broken = sum(1 for f in journey.findings if f.severity == "error")
-        if best is None or broken < best[0]:
-            best = (broken, text, journey)
-        if not broken:
-            break
-    assert best is not None
-    broken, text, journey = best
-    write_whole(output, text.encode())
-    shell.findings(journey.findings, {**journey.sources})
-    shell.result(
-        f"{output.as_posix()}: written and proven; go through its lines marked CHECK"
-        if not broken
-        else f"{output.as_posix()}: written, but it falls short as the findings say"
-    )
-    return SHORT if broken else GOOD
+    wishes = _wishes(asked, surveyed)
+    survey = for_mills(surveyed.survey, wishes)
+    trial = _best_trial(survey, surveyed.shop, wishes, output)
+    if trial is None:
+        shell.findings((_nothing(asked.file),), {})
+        return SHORT
+    job, name = trial.journey, output.as_posix()
+    lacks = [_in_words(f, output) for f in trial.errors]
+    warned = [_in_words(f, output) for f in job.findings if f.severity == "warning"]
+    text = first_job(survey, trial.plan, lacks, warned)
+    write_whole(output, (modeline(output) + text).encode())
+    shell.findings((*_said_of(trial.plan, survey), *job.findings), {**job.sources})
+    if lacks:
+        many = "1 finding stands" if len(lacks) == 1 else f"{len(lacks)} findings stand"
+        shell.result(f"{name}: written to go on from, but it does not build: {many} against it")
+        return SHORT
+    shell.result(f"{name}: written and proven; go through its lines marked CHECK")
+    return GOOD
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """A plan, and how its job fared."""
+
+    plan: Plan
+    journey: Journey
+
+    @property
+    def errors(self) -> list[Diagnostic]:
+        """What stands against the job."""
+        return [f for f in self.journey.findings if f.severity == "error"]
+
+
+def _best_trial(
+    survey: Survey, shop: ShopFile | None, wishes: Wishes, output: Path
+) -> Trial | None:
+    """The first plan that holds, else that with the fewest errors; None where there is no plan."""
+    from compiler.survey.first_job import first_job
+    from compiler.survey.propose import gentler, plans
+
+    best: Trial | None = None
+    for first in plans(survey, shop, wishes):
+        plan: Plan | None = first
+        while plan is not None:
+            text = modeline(output) + first_job(survey, plan)
+            trial = Trial(plan, _proven(text, output))
+            if best is None or len(trial.errors) < len(best.errors):
+                best = trial
+            if not trial.errors:
+                return trial
+            # a full slot at full feed is a matter of how it is cleared, not of the cutters
+            held = any(f.code == OVERLOADED for f in trial.errors)
+            plan = gentler(plan) if held else None
+    return best
+
+
+def _in_words(found: Diagnostic, output: Path) -> str:
+    """A finding on one line: where in the job, what, and what to do."""
+    at = ""
+    if found.primary is not None and found.primary.span.file.rpartition("/")[2] == output.name:
+        at = f"line {found.primary.span.line}: "
+    return " ".join(f"{at}{found.message} ({found.code}); {found.help}".split())
+
+
+def _said_of(plan: Plan, survey: Survey) -> list[Diagnostic]:
+    """What of the drawing is not in the job, and what the crib lacks for it."""
+    from compiler.survey.first_job import open_line
+    from compiler.units.number import length
+
+    found = [
+        Diagnostic(
+            code="W715",
+            severity=Severity.WARNING,
+            message=f"left out: {open_line(line, plan.units)}",
+            help="draw it from edge to edge of the stock for a rail, close it for a region, or "
+            "leave it out if it is meant so",
+        )
+        for line in plan.lines
+        if line.stands is None
+    ]
+    if plan.crib_falls_short:
+        longest = max(cutter.reach for cutter in survey.cutters)
+        found.append(
+            Diagnostic(
+                code="W716",
+                severity=Severity.WARNING,
+                message=f"no end mill of the crib reaches {length(-plan.floor, plan.units)} deep; "
+                f"the longest comes to {length(longest, plan.units)}",
+                help="the job has cutters that would; take such ones, or cut less deep with "
+                "`--depth`",
+            )
+        )
+    return found
 
 
 def _proven(text: str, output: Path) -> Journey:
@@ -121,83 +191,25 @@ def _renamed(journey: Journey, trial: str, name: str) -> Journey:
     return replace(journey, findings=findings, sources=sources)
 
 
-def _plans(asked: argparse.Namespace, surveyed: Surveyed) -> Iterator[Plan]:
-    """Plans worth trying, best first."""
-    from compiler.survey.choose import pairs, plain_sizes
-    from compiler.survey.first_job import Plan
+def _wishes(asked: argparse.Namespace, surveyed: Surveyed) -> Wishes:
+    """What the user said, with files as the job will name them."""
+    from compiler.survey.propose import Wishes
 
-    survey = surveyed.survey
-    units: Units = survey.show
-    thickness, floor = _heights(asked, surveyed)
-    cutters = survey.cutters or plain_sizes(units)
     folder = Path(asked.output).resolve().parent
-    said = {k for k in ("machine", "material", "thickness", "depth") if getattr(asked, k)}
-    margin = MARGIN[units] if asked.margin is None else asked.margin
-    for rough, rest in pairs(survey, cutters, -floor, units)[:4]:
-        yield Plan(
-            name=_safe(Path(asked.output).stem),
-            file=_relative(Path(asked.file), folder),
-            units=units,
-            shop=_relative(surveyed.shop_path, folder) if survey.cutters else "",
-            machine=asked.machine or _machine(surveyed, margin),
-            material=asked.material or MATERIAL,
-            margin=margin,
-            thickness=thickness,
-            floor=floor,
-            rough=rough,
-            rest=rest,
-            in_units=asked.units,
-            up=asked.up,
-            said=frozenset(said),
-        )
-
-
-def _for_mills(asked: argparse.Namespace, surveyed: Surveyed) -> Surveyed:
-    """The survey with holes closed that are for a drill."""
-    from compiler.survey.choose import plain_sizes
-    from compiler.survey.holes import small_holes_closed
-
-    survey = surveyed.survey
-    _, floor = _heights(asked, surveyed)
-    cutters = survey.cutters or plain_sizes(survey.show)
-    return replace(surveyed, survey=small_holes_closed(survey, cutters, -floor, survey.show))
-
-
-def _heights(asked: argparse.Namespace, surveyed: Surveyed) -> tuple[float, float]:
-    """Thickness of the stock, and the Z of the floor, mm."""
-    survey = surveyed.survey
-    units = survey.show
-    if survey.height is None:
-        thickness = asked.thickness or THICKNESS[units]
-        return thickness, -(asked.depth or thickness / 2)
-    low, high = survey.height
-    tall = high - low
-    if asked.depth or asked.floor is not None:
-        floor = -asked.depth if asked.depth else asked.floor
-    else:
-        ups = [row.z for row in survey.levels if row.facing == "up" and row.z < high - 1e-3]
-        floor = min(ups, default=low)
-    through = floor <= low + 1e-3
-    return asked.thickness or tall + (HELD[units] if through else 0.0), floor
-
-
-def _machine(surveyed: Surveyed, margin: float) -> str:
-    """The first machine of the shop whose table the stock fits on, else a built-in one."""
-    from compiler.knowledge.machines import MACHINES
-
-    assert surveyed.survey.box is not None
-    x0, y0, x1, y1 = surveyed.survey.box
-    need = (x1 - x0 + 2 * margin + 40, y1 - y0 + 2 * margin + 40)
-    shop = surveyed.shop.machines if surveyed.shop is not None else {}
-    for name, machine in shop.items():
-        axes = machine.axes
-        if axes is None or (float(axes.x) >= need[0] and float(axes.y) >= need[1]):
-            return name
-    for name, built_in in MACHINES.items():
-        travel = built_in.travel
-        if travel is None or (travel[0] >= need[0] and travel[1] >= need[1]):
-            return name
-    return next(iter(shop), MACHINE)
+    return Wishes(
+        name=_safe(Path(asked.output).stem),
+        file=_relative(Path(asked.file), folder),
+        shop=_relative(surveyed.shop_path, folder),
+        machine=asked.machine,
+        material=asked.material,
+        thickness=asked.thickness,
+        depth=asked.depth,
+        margin=asked.margin,
+        floor=asked.floor,
+        in_units=asked.units,
+        up=asked.up,
+        join_gap=asked.join_gap,
+    )
 
 
 def _relative(path: Path | None, folder: Path) -> str:

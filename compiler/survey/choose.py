@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from compiler.survey.first_job import WALL
 from compiler.survey.model import CutterRow, Survey
+from compiler.survey.proposal import WALL
 from compiler.units.number import MM_PER_INCH, Units
 
 LARGEST = 20.0  # mm: a first job takes no larger end mill for clearing
 MOST_OF_PART = 0.5  # of the part's shorter side
+
+MOST_SLENDER = 4.0  # diameters of flute (common practice, no source)
+BEYOND = 2.0  # mm of flute above the deepest cut
 
 SIZES: dict[Units, tuple[float, ...]] = {
     "mm": (16.0, 12.0, 10.0, 8.0, 6.0, 5.0, 4.0, 3.0, 2.0, 1.0),
@@ -17,13 +20,19 @@ SIZES: dict[Units, tuple[float, ...]] = {
 }
 
 
-def plain_sizes(units: Units) -> tuple[CutterRow, ...]:
-    """End mills of common sizes, for a shop without a crib; two and a half diameters of flute."""
+def plain_sizes(units: Units, depth: float = 0.0) -> tuple[CutterRow, ...]:
+    """End mills of common sizes, for a shop without a crib or with none that reaches down.
+
+    Two and a half diameters of flute; those that would have to be more than MOST_SLENDER diameters
+    long to reach `depth` mm are no cutters.
+    """
     factor = MM_PER_INCH if units == "inch" else 1.0
-    return tuple(
-        CutterRow(f"{size:g}", size * factor, 2.5 * size * factor, 3.5 * size * factor, True, True)
-        for size in SIZES[units]
-    )
+    rows = []
+    for size in SIZES[units]:
+        diameter = size * factor
+        flutes = max(2.5 * diameter, min(depth + BEYOND, MOST_SLENDER * diameter))
+        rows.append(CutterRow(f"{size:g}", diameter, flutes, flutes + diameter, True, True))
+    return tuple(rows)
 
 
 def pairs(

@@ -9,7 +9,7 @@ from compiler.drawing.crowd import CrowdedError
 from compiler.drawing.inner import inner_point
 from compiler.drawing.join import join
 from compiler.drawing.layers import chosen_layers, faults_of
-from compiler.drawing.model import JOIN_GAP, Drawing, Joined, Loop
+from compiler.drawing.model import JOIN_GAP, Drawing, Joined, Loop, overall
 from compiler.drawing.nest import Nesting, clashes, nest, region_of
 from compiler.drawing.select import crowded
 from compiler.drawing.voice import Voice
@@ -32,7 +32,8 @@ def survey_drawing(
         return Outcome(None, chosen.findings)
     taken = set(chosen.value)
     try:
-        joined = join([d for d in drawing.drawn if d.layer in taken], gap=gap)
+        chosen_work = [d for d in drawing.drawn if d.layer in taken]
+        joined = join(chosen_work, gap=gap)
         crossing, nesting = clashes(joined.loops), nest(joined.loops)
     except CrowdedError:
         return Outcome(None, (crowded(voice),))
@@ -55,7 +56,7 @@ def survey_drawing(
             units=drawing.units,
             said_by="the drawing" if drawing.said_by == "drawing" else "you",
             show=show,
-            box=drawing.bounds,
+            box=overall([d.segment for d in chosen_work]),
             layers=tuple(LayerRow(row.name, row.shown, row.count) for row in drawing.layers),
             shapes=tuple(_shape(loop, i, joined, nesting) for i, loop in enumerate(joined.loops)),
             runs=tuple((run.chain, run.layers) for run in joined.runs),

@@ -10,57 +10,29 @@ import json
 import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
 
-from compiler.survey.model import CutterRow, ShapeRow, Survey
+from compiler.geometry import Point
+from compiler.survey.model import CutterRow, ShapeRow, Survey, standing_shapes
+from compiler.survey.proposal import BELOW_FLOOR, FLOOR, WALL, Plan
+from compiler.survey.rails import OpenLine, stock_round
 from compiler.survey.words import place
 from compiler.units.number import Units, in_units, short
 
-# common practice, no source: what is left for finishing, and what holding needs, in mm
-WALL = {"mm": 0.25, "inch": 0.254}
-FLOOR = {"mm": 0.1, "inch": 0.127}
-BELOW_FLOOR = {"mm": 0.5, "inch": 0.508}
+MOST_TOLD = 20  # findings that are written into the job
 _PLAIN = re.compile(r"[A-Za-z_./-][A-Za-z0-9_./ -]*")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Plan:
-    """What a first job is made of, beside the survey.
+def first_job(
+    survey: Survey, plan: Plan, lacks: Sequence[str] = (), warned: Sequence[str] = ()
+) -> str:
+    """The text of the job file.
 
-    Attributes:
-        name: The job's name, file-name safe.
-        file: The drawing or model, relative to the job.
-        units: The job's units.
-        shop: The shop file, relative to the job; empty for none.
-        margin: Stock beyond the overall size on every side, mm.
-        thickness: Of the stock, mm; `said` lists what the caller was told and need not be checked.
-        floor: Z that is cleared down to, mm.
-        rough, rest: Cutters; `rest` None where one does it all.
-        in_units: `units` to be written beside the drawing, where it does not say its own.
-        up: A model's direction that points up.
+    `lacks` and `warned` are what its proof found, in words: errors and warnings. They move no line
+    of the job.
     """
-
-    name: str
-    file: str
-    units: Units
-    shop: str
-    machine: str
-    material: str
-    margin: float
-    thickness: float
-    floor: float
-    rough: CutterRow
-    rest: CutterRow | None
-    in_units: Units | None = None
-    up: str = "z"
-    said: frozenset[str] = field(default_factory=frozenset)
-
-
-def first_job(survey: Survey, plan: Plan) -> str:
-    """The text of the job file."""
     return "\n".join(
         (
-            *_head(survey, plan),
+            *_head(survey, plan, lacks),
             "",
             *_stock(survey, plan),
             "",
@@ -69,6 +41,8 @@ def first_job(survey: Survey, plan: Plan) -> str:
             *_tools(plan),
             "",
             *_passes(plan),
+            *_listed("What stands in the way, as `standproud build` says with more detail:", lacks),
+            *_listed("CHECK what `standproud build` warns of:", warned),
             "",
         )
     )
@@ -99,9 +73,14 @@ def _worded(layers: Sequence[str]) -> str:
     return word[:40] if re.match(r"[a-z]", word) else f"shape {word}".strip()[:40]
 
 
-def _head(survey: Survey, plan: Plan) -> Iterator[str]:
-    yield f"# A first job from {survey.file.rpartition('/')[2]}. It builds as it stands, but it"
-    yield "# knows only shapes: go through every line marked CHECK before anything is cut."
+def _head(survey: Survey, plan: Plan, lacks: Sequence[str]) -> Iterator[str]:
+    file = survey.file.rpartition("/")[2]
+    if lacks:
+        yield f"# A first job from {file}. It does NOT build as it stands: its end says"
+        yield "# why. It knows only shapes: go through every line marked CHECK as well."
+    else:
+        yield f"# A first job from {file}. It builds as it stands, but it"
+        yield "# knows only shapes: go through every line marked CHECK before anything is cut."
     yield "spec: job/1"
     yield f"name: {plan.name}"
     yield f"units: {plan.units}"
@@ -111,12 +90,23 @@ def _head(survey: Survey, plan: Plan) -> Iterator[str]:
     yield f"material: {_quoted(plan.material)}{_check(plan, 'material', 'what the stock is of')}"
 
 
+def _listed(head: str, rows: Sequence[str]) -> Iterator[str]:
+    if not rows:
+        return
+    yield ""
+    yield f"# {head}"
+    yield from (f"# - {row}" for row in rows[:MOST_TOLD])
+    if len(rows) > MOST_TOLD:
+        yield f"# - and {len(rows) - MOST_TOLD} more"
+
+
 def _stock(survey: Survey, plan: Plan) -> Iterator[str]:
-    assert survey.box is not None
-    x0, y0, x1, y1 = survey.box
-    low = f"[{_n(x0 - plan.margin, plan)}, {_n(y0 - plan.margin, plan)}]"
-    high = f"[{_n(x1 + plan.margin, plan)}, {_n(y1 + plan.margin, plan)}]"
-    yield f"# CHECK the stock: the overall size, with {_n(plan.margin, plan)} on every side"
+    ends = sorted({side for line in plan.lines for side in line.leaves})
+    x0, y0, x1, y1 = stock_round(plan.box, ends, plan.margin)
+    low = f"[{_n(x0, plan)}, {_n(y0, plan)}]"
+    high = f"[{_n(x1, plan)}, {_n(y1, plan)}]"
+    but = f" but {', '.join(ends)}, where open lines end" if ends else ""
+    yield f"# CHECK the stock: the overall size, with {_n(plan.margin, plan)} on every side{but}"
     yield "stock:"
     yield f"  outline: {{rectangle: {{from: {low}, to: {high}}}}}"
     reason = "the drawing does not say" if survey.kind == "drawing" else "the model's height"
@@ -137,8 +127,42 @@ def _regions(survey: Survey, plan: Plan) -> Iterator[str]:
     shapes = standing_shapes(survey)
     for name, row in zip(names_of(shapes), shapes, strict=True):
         yield from _keep_region(name, row, survey, plan)
+    yield from _open_regions(survey, plan)
     for note in survey.notes:
         yield f"  # {note}"
+
+
+def _open_regions(survey: Survey, plan: Plan) -> Iterator[str]:
+    rails = [line for line in plan.lines if line.stands is not None]
+    for number, line in enumerate(rails, start=1):
+        name = "rail" if len(rails) == 1 else f"rail {number}"
+        near = line.chain.segments[len(line.chain.segments) // 2].at(0.5)
+        keys = _drawing_keys(plan, line.layers, near)
+        yield (
+            f"  {name}: {{open: {{drawing: {{{', '.join(keys)}}}, stands: {line.stands}}}}}"
+            "          # CHECK: the side that stands"
+        )
+    for line in plan.lines:
+        if line.stands is None:
+            yield f"  # CHECK, left out: {open_line(line, plan.units)}"
+
+
+def open_line(line: OpenLine, units: Units) -> str:
+    """An open line that is left out, and why."""
+    ends = f"{place(line.chain.start, units)} to {place(line.chain.end, units)}"
+    return f"the open line from {ends} on {', '.join(line.layers)}: {line.why}"
+
+
+def _drawing_keys(plan: Plan, layers: Sequence[str], near: Point) -> list[str]:
+    keys = [f"file: {_quoted(plan.file)}"]
+    names = ", ".join(_quoted(name) for name in layers)
+    keys.append(f"layer: {names}" if len(layers) == 1 else f"layers: [{names}]")
+    keys.append(f"containing: {place(near, plan.units)}")
+    if plan.in_units is not None:
+        keys.append(f"units: {plan.in_units}")
+    if plan.join_gap is not None:
+        keys.append(f"join_gap: {_n(plan.join_gap, plan)}")
+    return keys
 
 
 def _keep_region(name: str, row: ShapeRow, survey: Survey, plan: Plan) -> Iterator[str]:
@@ -158,20 +182,10 @@ def _keep_region(name: str, row: ShapeRow, survey: Survey, plan: Plan) -> Iterat
         yield f"    {top}"
 
 
-def standing_shapes(survey: Survey) -> list[ShapeRow]:
-    """The shapes that become keep regions: features, or loops that are not holes."""
-    return [row for row in survey.shapes if row.depth % 2 == 0]
-
-
 def _region(survey: Survey, plan: Plan, row: ShapeRow) -> str:
     inside = place(row.inside, plan.units)
     if row.top is None:
-        keys = [f"file: {_quoted(plan.file)}"]
-        layers = ", ".join(_quoted(name) for name in row.with_holes)
-        keys.append(f"layer: {layers}" if len(row.with_holes) == 1 else f"layers: [{layers}]")
-        keys.append(f"containing: {inside}")
-        if plan.in_units is not None:
-            keys.append(f"units: {plan.in_units}")
+        keys = _drawing_keys(plan, row.with_holes, row.inside)
         if survey.runs:
             keys.append("on_unclosed: ignore")
         return f"drawing: {{{', '.join(keys)}}}"
@@ -188,8 +202,11 @@ def _region(survey: Survey, plan: Plan, row: ShapeRow) -> str:
 
 def _tools(plan: Plan) -> Iterator[str]:
     yield "tools:"
+    if plan.crib_falls_short:
+        deep = _n(-plan.floor, plan)
+        yield f"  # CHECK: no end mill of the crib reaches {deep} deep; these would"
     for number, cutter in enumerate(_cutters(plan), start=1):
-        if plan.shop:
+        if plan.from_crib:
             yield f"  T{number}: {{crib: {_quoted(cutter.name)}}}"
             continue
         yield (
@@ -209,10 +226,10 @@ def _passes(plan: Plan) -> Iterator[str]:
     last = "T1" if plan.rest is None else "T2"
     depth = _check(plan, "depth", "how deep it is cut")
     yield f"passes:{depth}"
-    yield f"  - rough: {{tool: T1, to: {_n(plan.floor, plan)}, pattern: contour_parallel,"
+    yield f"  - rough: {{tool: T1, to: {_n(plan.floor, plan)}, pattern: {plan.patterns[0]},"
     yield f"            radial_depth: 40%, allowance: {{wall: {wall}, floor: {floor}}}}}"
     if plan.rest is not None:
-        yield "  - rest: {tool: T2, pattern: contour_parallel, radial_depth: 40%,"
+        yield f"  - rest: {{tool: T2, pattern: {plan.patterns[1]}, radial_depth: 40%,"
         yield f"           allowance: {{wall: {wall}, floor: {floor}}}}}"
     yield f"  - finish_floor: {{tool: {last}, pattern: contour_parallel}}"
     yield f"  - finish_walls: {{tool: {last}}}"

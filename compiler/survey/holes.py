@@ -8,8 +8,8 @@ from dataclasses import replace
 from compiler.drawing.model import Loop
 from compiler.drawing.pick import circle_of
 from compiler.geometry import Outline, Point, Region
-from compiler.survey.first_job import WALL, standing_shapes
-from compiler.survey.model import CutterRow, ShapeRow, Survey
+from compiler.survey.model import CutterRow, ShapeRow, Survey, standing_shapes
+from compiler.survey.proposal import WALL
 from compiler.survey.tight import tight_places
 from compiler.units.number import Units
 

@@ -102,3 +102,8 @@ class Survey:
     tight: Tight = field(default_factory=Tight)
     notes: tuple[str, ...] = ()
     cutters: tuple[CutterRow, ...] = ()
+
+
+def standing_shapes(survey: Survey) -> list[ShapeRow]:
+    """The shapes that become keep regions: features, or loops that are not holes."""
+    return [row for row in survey.shapes if row.depth % 2 == 0]

@@ -38,7 +38,9 @@ def test_a_drawing_becomes_a_job_that_is_proven(standproud, bench: Path) -> None
     assert not journey.failed and journey.loaded is not None
     job = journey.loaded.job
     assert [region.name for region in job.keep_regions] == ["lug", "pad", "ring"]
-    assert job.stock.region.bounds == pytest.approx((7, 0, 89, 63))
+    # round ring, lug and pad; the centre line is no part of it
+    assert job.stock.region.bounds == pytest.approx((10, 0, 89, 63))
+    assert "W715" in ran.err and "[10, 38] to [60, 38] on CENTRE" in ran.err
     text = (bench / "first.yaml").read_text(encoding="utf-8")
     assert text.count("CHECK") >= 6
     # the channel between ring and pad is 9 mm: a smaller cutter does the rest

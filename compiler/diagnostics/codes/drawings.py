@@ -156,4 +156,16 @@ CODES: dict[str, CodeInfo] = {
         "With `on_unclosed: ignore`, or outside the loop that `containing` picks, chains that do "
         "not close are left out. Each is named, so that a broken outline is not overlooked.",
     ),
+    "W715": CodeInfo(
+        "an open line is no region of a first job",
+        "`draft` makes a rail of an open line that runs from edge to edge of the stock, meets no "
+        "closed loop, and has all of them on one side: the other side stands. Any other open line "
+        "is left out and named, in the job as well, since it may have been meant as something.",
+    ),
+    "W716": CodeInfo(
+        "the crib has no cutter that reaches",
+        "`draft` takes its cutters from the shop's crib. Where none of them reaches down to the "
+        "floor, it takes end mills of common sizes that would, so that there is a job to go on "
+        "from; the shop has to have such ones, or the cut be less deep.",
+    ),
 }
