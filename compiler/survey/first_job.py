@@ -12,7 +12,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from compiler.geometry import Point
-from compiler.survey.model import CutterRow, ShapeRow, Survey, standing_shapes
+from compiler.survey.model import Closed, CutterRow, ShapeRow, Survey, standing_shapes
 from compiler.survey.proposal import BELOW_FLOOR, FLOOR, WALL, Plan
 from compiler.survey.rails import OpenLine, stock_round
 from compiler.survey.words import place
@@ -171,15 +171,26 @@ def _keep_region(name: str, row: ShapeRow, survey: Survey, plan: Plan) -> Iterat
     if not row.closed:
         yield f"  {name}: {{{shape}{', ' if top else ''}{top}}}"
         return
-    # closed a little wider than drawn, so that the circles overlap what is round them
+    # closed a little wider than they are, so that they overlap what is round them
     yield f"  {name}:"
     yield "    any_of:"
     yield f"      - {{{shape}}}"
-    for centre, diameter in row.closed:
-        circle = f"circle: {{centre: {place(centre, plan.units)}, diameter: "
-        yield f"      - {{{circle}{_n(diameter + 0.05, plan)}}}}}          # CHECK: a hole to drill"
+    for each in row.closed:
+        yield _closed(each, plan)
     if top:
         yield f"    {top}"
+
+
+def _closed(each: Closed, plan: Plan) -> str:
+    if each.diameter:
+        size = _n(each.diameter + 0.05, plan)
+        circle = f"circle: {{centre: {place(each.at, plan.units)}, diameter: {size}}}"
+        return f"      - {{{circle}}}          # CHECK: a hole to drill"
+    corners = ", ".join(place(corner, plan.units) for corner in each.corners)
+    return (
+        f"      # CHECK, not cut: no cutter gets into the opening at {place(each.at, plan.units)}\n"
+        f"      - {{polygon: {{points: [{corners}]}}}}"
+    )
 
 
 def _region(survey: Survey, plan: Plan, row: ShapeRow) -> str:

@@ -29,6 +29,16 @@ class LevelRow:
     area: float
 
 
+@dataclass(frozen=True, slots=True)
+class Closed:
+    """An opening that was closed: a round one by centre and diameter, any other by a place in it
+    and the corners of a polygon that just covers it."""
+
+    at: Point
+    diameter: float = 0.0
+    corners: tuple[Point, ...] = ()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShapeRow:
     """A closed loop of a drawing, or something that stands in a model.
@@ -41,7 +51,7 @@ class ShapeRow:
         foot: Where a feature with a sloped top begins to slope; None where it is level.
         layers: Layers of the loop's lines.
         with_holes: Layers of the loop and of the loops directly in it.
-        closed: Round holes that were closed, for a drill to make: centre and diameter.
+        closed: Openings in it that were closed, since no cutter gets in.
         region: The shape itself.
     """
 
@@ -53,7 +63,7 @@ class ShapeRow:
     foot: float | None = None
     layers: tuple[str, ...] = ()
     with_holes: tuple[str, ...] = ()
-    closed: tuple[tuple[Point, float], ...] = ()
+    closed: tuple[Closed, ...] = ()
     region: Region
 
 

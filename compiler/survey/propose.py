@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from compiler.knowledge.machines import MACHINES
 from compiler.spec.shop import ShopFile
 from compiler.survey.choose import pairs, plain_sizes
-from compiler.survey.holes import small_holes_closed
+from compiler.survey.holes import closed_for_mills
 from compiler.survey.model import CutterRow, Survey, standing_shapes
 from compiler.survey.proposal import Pattern, Plan
 from compiler.survey.rails import open_lines, stock_round
@@ -57,10 +57,10 @@ class Wishes:
 
 
 def for_mills(survey: Survey, wishes: Wishes) -> Survey:
-    """The survey with the round holes closed that are for a drill."""
+    """The survey with the openings closed that no cutter gets into."""
     _, floor = heights(survey, wishes)
     cutters, _ = _cutters(survey, -floor)
-    return small_holes_closed(survey, cutters, -floor, survey.show)
+    return closed_for_mills(survey, cutters, -floor, survey.show)
 
 
 def plans(survey: Survey, shop: ShopFile | None, wishes: Wishes) -> Iterator[Plan]:

@@ -14,8 +14,8 @@ from compiler.geometry.region import make
 from compiler.road import plan_job
 from compiler.survey.choose import pairs, plain_sizes
 from compiler.survey.first_job import names_of
-from compiler.survey.holes import small_holes_closed
-from compiler.survey.model import ShapeRow, Survey
+from compiler.survey.holes import closed_for_mills
+from compiler.survey.model import Closed, ShapeRow, Survey
 from compiler.survey.tight import tight_places
 
 DRAWINGS = ROOT / "specs" / "drawings"
@@ -121,11 +121,11 @@ def test_names_come_from_layers_and_levels() -> None:
 def test_a_hole_too_small_for_every_mill_is_left_for_the_drill() -> None:
     small, large = circle(Point(10, 10), 1.0), circle(Point(28, 28), 8.0)
     mills = [c for c in plain_sizes("mm") if c.diameter >= 3]
-    closed = small_holes_closed(survey(square(small, large)), mills, 6.0, "mm")
-    assert closed.shapes[0].closed == ((Point(10, 10), 2.0),)
+    closed = closed_for_mills(survey(square(small, large)), mills, 6.0, "mm")
+    assert closed.shapes[0].closed == (Closed(Point(10, 10), 2.0),)
     assert len(closed.shapes[0].region.outlines) == 2
     assert closed.tight.corner is not None and closed.tight.corner.radius == pytest.approx(8)
-    kept = small_holes_closed(survey(square(large)), mills, 6.0, "mm")
+    kept = closed_for_mills(survey(square(large)), mills, 6.0, "mm")
     assert kept.shapes[0].closed == ()
 
 

@@ -137,13 +137,20 @@ def nothing_of_it_is_cut(job, solid, floor: float) -> None:
     assert met > 10
 
 
-PARTS = [("part_904_inch.stp", None, "hole to drill"), ("ctc_01_mm.stp", SHOP, "sloped or rounded")]
+# the plate's letters are 1.3 mm wide: they and its small holes are a seventh of what is to go
+PARTS = [
+    ("part_904_inch.stp", None, "hole to drill", 0.03),
+    ("ctc_01_mm.stp", SHOP, "sloped or rounded", 0.03),
+    ("plate_mm.step", None, "not cut: no cutter gets into", 0.14),
+]
 
 
-@pytest.mark.parametrize(("name", "shop", "said"), PARTS)
-def test_what_stands_is_the_solid(standproud, tmp_path, monkeypatch, name, shop, said) -> None:
+@pytest.mark.parametrize(("name", "shop", "said", "left"), PARTS)
+def test_what_stands_is_the_solid(
+    standproud, tmp_path, monkeypatch, name, shop, said, left
+) -> None:
     journey = drafted(standproud, tmp_path, name, shop, monkeypatch, proven=False)
-    held_against(journey.loaded.job, name, 0.03)
+    held_against(journey.loaded.job, name, left)
     assert said in (tmp_path / "job.yaml").read_text(encoding="utf-8")
 
 
@@ -152,12 +159,12 @@ def test_what_stands_is_the_solid(standproud, tmp_path, monkeypatch, name, shop,
     os.environ.get("HYPOTHESIS_PROFILE") != "thorough",
     reason="a minute each; run with HYPOTHESIS_PROFILE=thorough",
 )
-@pytest.mark.parametrize(("name", "shop", "said"), PARTS)
+@pytest.mark.parametrize(("name", "shop", "said", "left"), PARTS)
 def test_what_is_cut_away_is_what_was_to_go(
-    standproud, tmp_path, monkeypatch, name, shop, said
+    standproud, tmp_path, monkeypatch, name, shop, said, left
 ) -> None:
     journey = drafted(standproud, tmp_path, name, shop, monkeypatch, proven=True)
     assert journey.report is not None and journey.report.held
     perfect, _ = to_go(journey.loaded.job, solid_of(name))
     # the simulation counts cells: a few parts in a thousand either way
-    assert perfect * 0.97 <= journey.report.removed_mm3 <= perfect * 1.003
+    assert perfect * (1 - left) <= journey.report.removed_mm3 <= perfect * 1.003
