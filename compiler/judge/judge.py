@@ -223,9 +223,10 @@ def _least_radius(job: Job, radii: Sequence[float]) -> float:
 def _folded(cut: Cut, source: Sequence[int], count: int) -> Cut:
     """Facts of the ways of a rapid put back on the rapid itself."""
     at = np.array(source)
-    removed, depth = np.zeros(count), np.zeros(count)
+    removed, depth, thickest = np.zeros(count), np.zeros(count), np.zeros(count)
     np.add.at(removed, at, cut.facts.removed)
     np.maximum.at(depth, at, cut.facts.depth)
+    np.maximum.at(thickest, at, cut.facts.thickest)
     touched = np.zeros(count, dtype=bool)
     np.logical_or.at(touched, at, cut.facts.touched)
     touch_x, touch_y = np.full(count, np.nan), np.full(count, np.nan)
@@ -234,7 +235,7 @@ def _folded(cut: Cut, source: Sequence[int], count: int) -> Cut:
     samples = replace(cut.samples, motion=at[cut.samples.motion])
     return replace(
         cut,
-        facts=MotionFacts(removed, depth, touched, touch_x, touch_y),
+        facts=MotionFacts(removed, depth, touched, touch_x, touch_y, thickest),
         samples=samples,
         band_contacts={source[k]: contact for k, contact in cut.band_contacts.items()},
     )

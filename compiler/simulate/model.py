@@ -22,6 +22,9 @@ class MotionFacts:
     not counted as met by a fed move, so that a wall cut to size does not read as contact; for a
     rapid only the outermost 0.02 mm are not.
     touch_x, touch_y: where, `nan` if nowhere.
+    thickest: of a level fed move, the greatest share of the feed per tooth that a tooth took as its
+    chip: the cosine between the direction of travel and the rim where it met material that stood
+    at least a pitch inside. 1 on slopes.
     """
 
     removed: Floats
@@ -29,6 +32,7 @@ class MotionFacts:
     touched: Flags
     touch_x: Floats
     touch_y: Floats
+    thickest: Floats
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,6 +29,7 @@ _GRAZE = 0.02  # mm inside the rim: what a rapid meets there it meets; the cells
 _SAMPLE = 0.125  # of the radius between places where the engaged angle is measured
 _OUTLINE_BAND = 2.0  # mm on either side of the outline where its distance is worked out
 _ONWARD = math.cos(math.radians(20))  # a greater turn is a corner
+_STRAIGHT = 10.0  # radii: the rim meets cells along a greater arc as along a line
 _CYLINDERS = frozenset({"end_mill", "bull_mill", "face_mill"})
 
 
@@ -78,6 +79,7 @@ class _Remover:
             np.zeros(count, dtype=bool),
             np.full(count, math.nan),
             np.full(count, math.nan),
+            np.zeros(count),
         )
         self._contacts: dict[int, tuple[str, float]] = {}
         self._rows: list[tuple[npt.NDArray[Any], ...]] = []
@@ -146,6 +148,7 @@ class _Remover:
             xs, ys = self._xs[window[1]], self._ys[window[0]]
             at = last_over(piece, xs, ys, profile.radius, down=to_z < from_z)
             floor = np.float32(from_z) + at * np.float32((to_z - from_z) / piece.length)
+            self._facts.thickest[index] = 1.0
             self._take_off(index, window, off, floor, min(from_z, to_z), profile, cuts=True)
 
     def _meet_bands(self, index: int, motion: Motion, tool: Tool, low: float) -> None:
@@ -189,7 +192,8 @@ class _Remover:
             floor = np.float32(z) + profile.rise(np.minimum(off, np.float32(profile.radius)))
         met = self._take_off(index, window, off, floor, z, profile, cuts)
         if front is not None:
-            if met and length > 1e-9:
+            if met is not None and length > 1e-9:
+                self._chip(index, piece, window, off, met, profile.radius)
                 self._measure(index, piece, length, profile.radius, front)
             off -= np.float32(profile.radius)
             front.add(window, off, length, LAG * profile.radius)
@@ -203,17 +207,17 @@ class _Remover:
         z: float,
         profile: Profile,
         cuts: bool,
-    ) -> bool:
+    ) -> npt.NDArray[np.bool_] | None:
         """Lowers a window to `floor` within the tool's radius; a rapid only notes what it meets.
 
-        `off` mm from the tool's path. Returns whether there was anything to meet.
+        `off` mm from the tool's path. Returns the cells that were met, None where there are none.
         """
         part = self._heights[window]
         cut = part > floor + np.float32(_SKIN)
         cut &= off <= np.float32(profile.radius)
         old = part[cut]
         if not old.size:
-            return False
+            return None
         facts = self._facts
         new = floor[cut] if isinstance(floor, np.ndarray) else floor
         met = float((old - new).max() if profile.is_flat else old.max() - z)
@@ -234,7 +238,34 @@ class _Remover:
             volume = float((old - stays).sum(dtype=np.float64)) * self._grid.pitch**2
             facts.removed[index] += volume
             part[cut] = np.where(new <= under, AIR, new)
-        return True
+        return cut
+
+    def _chip(
+        self,
+        index: int,
+        piece: Piece,
+        window: Window,
+        off: F32,
+        met: npt.NDArray[np.bool_],
+        radius: float,
+    ) -> None:
+        """Notes the thickest chip of a level piece, by where the rim first came to each cell met.
+
+        A cell at `a` beside a straight path is met where the rim looks aside by asin(a / r); one
+        at rho from an arc's centre by the law of cosines.
+        """
+        if piece.radius > _STRAIGHT * radius or not piece.radius:
+            aside = float(off[met].min()) / radius
+        else:
+            rows, columns = np.nonzero(met)
+            rho = np.hypot(
+                self._xs[window[1]][columns] - piece.cx, self._ys[window[0]][rows] - piece.cy
+            )
+            cosine = (piece.radius**2 + radius**2 - rho**2) / (2 * piece.radius * radius)
+            aside = float(np.abs(cosine).min())
+        aside = min(1.0, aside + self._grid.pitch / radius)
+        share = math.sqrt(1.0 - aside * aside)
+        self._facts.thickest[index] = max(self._facts.thickest[index], share)
 
     def _distances(self, piece: Piece, reach: float) -> tuple[Window | None, F32 | None]:
         """The window that a piece reaches and distances there; None off the stock."""

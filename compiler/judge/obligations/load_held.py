@@ -1,11 +1,12 @@
-"""Chip load, power, torque and bending stay inside what tool and machine bear.
+"""Chip load, cutting speed, power, torque and bending stay inside what tool and machine bear.
 
 Worked out anew from what was removed and how the cutter was engaged, not from the plan:
 removal rate by depth, engaged angle and feed (or by the raster's volume where that is more), power
 from the material's specific cutting force, torque from power and speed (handbook formulas, as in
 Machinery's Handbook), mean tangential force from power and cutting speed, bending of a stepped
 cantilever with 0.8 of the diameter over the flutes (Kops and Vo, CIRP Annals 39/1, 1990). Greatest
-chip by the circular-arc model (Martellotti, Trans. ASME 63, 1941; from memory).
+chip by the circular-arc model (Martellotti, Trans. ASME 63, 1941; from memory): by the engaged
+angle where the cut lies to one side, by the places that were met where a rib stands ahead.
 """
 
 from __future__ import annotations
@@ -26,6 +27,7 @@ CHIP_FACTOR = 2.0  # of the table's chip load; starting values span that much: c
 # However narrow the cut, a tooth is not credited with a thinner chip than this part of its feed:
 # the moment it meets more, it takes more (feeds are raised 2.5 times at most: common practice).
 THINNEST = 0.4
+SPEED_FACTOR = 2.0  # of the table's cutting speed, or what the plan says if that is more: the same
 ROUGH_BEND = 0.05  # mm at the tip; common practice, no source
 FINISH_BEND = 0.025  # mm at the tip; common practice, no source
 MODULUS = {"carbide": 600e3, "hss": 210e3}  # N/mm2; from memory of materials handbooks
@@ -88,6 +90,9 @@ def check(case: Case) -> Obligation:
 
 
 def _remedy(case: Case, worst: Load) -> str:
+    if worst.name == "speed":
+        rpm = case.motions[worst.index].state.rpm / worst.ratio
+        return f"turn at most {rpm:.0f} rpm there"
     feed = case.motions[worst.index].state.feed / worst.ratio
     shown = f"{feed / 25.4:.1f} in/min" if case.job.units == "inch" else f"{feed:.0f} mm/min"
     return f"feed at most {shown} there, or cut shallower or narrower"
@@ -104,7 +109,9 @@ def worst_loads(case: Case) -> tuple[Load, ...]:
         for load in _loads(case, k, float(wide[k]), float(rates[k])):
             if load.name not in worst or load.ratio > worst[load.name].ratio:
                 worst[load.name] = load
-    return tuple(worst[name] for name in ("chip", "power", "torque", "bending") if name in worst)
+    return tuple(
+        worst[name] for name in ("chip", "speed", "power", "torque", "bending") if name in worst
+    )
 
 
 def _widest(case: Case) -> Floats:
@@ -159,10 +166,17 @@ def _loads(case: Case, k: int, angle: float, rate: float) -> Sequence[Load]:
     loads: list[Load] = []
     chip = min(motion.state.feed, machine.max_feed) / (rpm * tool.flutes)
     if angle > 0:
-        chip *= max(math.sin(min(angle, math.pi / 2)), THINNEST)
+        ahead = float(case.cut.facts.thickest[k])
+        chip *= max(math.sin(min(angle, math.pi / 2)), ahead, THINNEST)
     table = _table_chip(case, tool)
     if table > 0:
         loads.append(Load("chip", chip, CHIP_FACTOR * table, "mm", k))
+    operation = case.operation(k)
+    if (quickest := material.cutting_speed.get(tool.material, 0.0)) > 0:
+        allowed = SPEED_FACTOR * quickest
+        if operation is not None:
+            allowed = max(allowed, math.pi * tool.diameter * operation.cutting.rpm / 1000)
+        loads.append(Load("speed", math.pi * tool.diameter * rpm / 1000, allowed, "m/min", k))
     power = rate * material.specific_cutting_force / 60e6
     if machine.power is not None:
         loads.append(Load("power", power / EFFICIENCY, machine.power, "kW", k))
@@ -172,7 +186,6 @@ def _loads(case: Case, k: int, angle: float, rate: float) -> Sequence[Load]:
     if tool.kind != "drill" and angle > 0:
         speed = math.pi * tool.diameter * rpm / 1000
         bend = deflection(tool, 60000 * power / speed)
-        operation = case.operation(k)
         finishing = operation is not None and operation.kind in _FINISHING
         loads.append(Load("bending", bend, FINISH_BEND if finishing else ROUGH_BEND, "mm", k))
     return loads
