@@ -98,8 +98,9 @@ class Motion:
         assert self.centre is not None
         if closed:
             return math.tau if self.ccw else -math.tau
-        a, b = self.start.xy.minus(self.centre), self.end.xy.minus(self.centre)
-        turn = math.atan2(a.cross(b), a.dot(b)) % math.tau
+        ax, ay = self.start.x - self.centre.x, self.start.y - self.centre.y
+        bx, by = self.end.x - self.centre.x, self.end.y - self.centre.y
+        turn = math.atan2(ax * by - ay * bx, ax * bx + ay * by) % math.tau
         return turn if self.ccw else turn - math.tau
 
 

@@ -68,11 +68,12 @@ class Piece:
         return sign * (ax * dy - ay * dx) >= 0 and sign * (dx * by - dy * bx) >= 0
 
 
-def distances(piece: Piece, xs: F64, ys: F64, reach: float) -> F32:
+def distances(piece: Piece, xs: F64, ys: F64, reach: float, *, onward: bool = False) -> F32:
     """(len(ys), len(xs)) distances, mm: exact up to `reach`, beyond it no less than that.
 
     Between the normals at its ends a piece is a line or a ring; what lies before or beyond them
-    is looked at in the two squares that a disc of `reach` fills.
+    is looked at in the two squares that a disc of `reach` fills. Before the start of a piece that
+    goes `onward` from where another ended that one counts, and this one stays far.
     """
     if piece.radius:
         found, outside = _ring(piece, xs, ys)
@@ -81,7 +82,8 @@ def distances(piece: Piece, xs: F64, ys: F64, reach: float) -> F32:
             return _to_point(piece.x0, piece.y0, xs, ys)
         found, outside = _strip(piece, xs, ys)
     np.copyto(found, FAR, where=outside)
-    for x, y in ((piece.x0, piece.y0), (piece.x1, piece.y1)):
+    ends = ((piece.x1, piece.y1), (piece.x0, piece.y0))
+    for x, y in ends[:1] if onward else ends:
         i0, i1 = _span(xs, x, reach)
         j0, j1 = _span(ys, y, reach)
         if i0 < i1 and j0 < j1:

@@ -80,6 +80,5 @@ def direction(motion: Motion, *, at_end: bool) -> tuple[float, float]:
             (motion.end.y - motion.start.y) / length,
         )
     place = motion.end if at_end else motion.start
-    outward = place.xy.minus(motion.centre).unit()
-    ahead = outward.left() if motion.ccw else outward.left().times(-1)
-    return (ahead.x, ahead.y)
+    out = (1.0 if motion.ccw else -1.0) / max(motion.radius, 1e-12)
+    return (-out * (place.y - motion.centre.y), out * (place.x - motion.centre.x))

@@ -21,7 +21,7 @@ from compiler.simulate.front import LAG, RIM_STEP, Front
 from compiler.simulate.fronts import Fronts, Window
 from compiler.simulate.model import Blank, Cut, MotionFacts, Samples
 from compiler.simulate.pieces import direction, pieces, slopes
-from compiler.simulate.profile import Profile, bands, profile_of
+from compiler.simulate.profile import Band, Profile, bands, profile_of
 from compiler.simulate.raster import AIR, inside
 
 _SKIN = 1e-3  # mm: thinner than that is no material
@@ -67,12 +67,13 @@ class _Remover:
         grid = self._grid = blank.grid
         self._top = top
         self._bottoms = blank.bottoms
+        self._underside = float(blank.bottoms.max())  # below it a cut may come out
         self._xs, self._ys = grid.xs, grid.ys
         self._heights = blank.heights.copy()
         outline = self._stock_field(stock, inside(stock, grid))
         self._fronts = Fronts(grid, outline, skin, blank.heights if is_cut else None)
         self._before: Motion | None = None
-        self._profiles: dict[str, Profile] = {}
+        self._shapes: dict[str, tuple[Profile, tuple[Band, ...]]] = {}
         self._facts = MotionFacts(
             np.zeros(count),
             np.zeros(count),
@@ -100,18 +101,23 @@ class _Remover:
         if not (motion.start.known and motion.end.known):
             return
         low = min(motion.start.z, motion.end.z)
-        self._meet_bands(index, motion, tool, low)
+        shapes = self._shapes.get(tool.name)
+        if shapes is None:
+            shapes = self._shapes[tool.name] = profile_of(tool), bands(tool)
+        profile, uncut = shapes
+        for band in uncut:
+            if low + band.above < self._top:
+                self._meet_band(index, motion, tool, band)
         if low >= self._top:
             if motion.kind == "rapid":
                 self._fronts.settle()
             return
-        profile = self._profiles.get(tool.name) or self._profiles.setdefault(
-            tool.name, profile_of(tool)
-        )
         level = abs(motion.end.z - motion.start.z) < 1e-6
         cuts = motion.kind != "rapid"
-        if not (level and cuts) or self._turned(motion):
+        onward = self._goes_on(motion, profile)
+        if not (level and cuts) or not onward or self._turned(motion):
             self._fronts.settle()
+        self._before = motion
         slope = cuts and not level and motion.plan_length > 1e-6
         if slope and profile.is_flat:
             self._slope(index, motion, profile)
@@ -120,16 +126,26 @@ class _Remover:
         measured = cuts and level and tool.kind in _CYLINDERS
         front = self._fronts.at(motion.end.z) if measured else None
         for piece, z, length in pieces(motion, profile.radius):
-            self._sweep(index, piece, z, length, profile, front, cuts)
+            self._sweep(index, piece, z, length, profile, front, cuts, onward and measured)
+            onward = True
         if cuts and not level and profile.is_flat:
             self._arrive(motion, profile)
 
+    def _goes_on(self, motion: Motion, profile: Profile) -> bool:
+        """Whether the motion sets off where the same tool's cut has just cleared its place."""
+        before = self._before
+        return (
+            before is not None
+            and before.kind != "rapid"
+            and before.end == motion.start
+            and before.state.tool == motion.state.tool
+            and (profile.is_flat or before.start.z == before.end.z)
+        )
+
     def _turned(self, motion: Motion) -> bool:
-        """Whether the motion sets off elsewhere, or by more than a little aside."""
-        before, self._before = self._before, motion
-        if before is None or before.end != motion.start:
-            return True
-        a, b = direction(before, at_end=True), direction(motion, at_end=False)
+        """Whether a motion that goes on sets off by more than a little aside."""
+        assert self._before is not None
+        a, b = direction(self._before, at_end=True), direction(motion, at_end=False)
         return a[0] * b[0] + a[1] * b[1] < _ONWARD
 
     def _arrive(self, motion: Motion, profile: Profile) -> None:
@@ -151,26 +167,25 @@ class _Remover:
             self._facts.thickest[index] = 1.0
             self._take_off(index, window, off, floor, min(from_z, to_z), profile, cuts=True)
 
-    def _meet_bands(self, index: int, motion: Motion, tool: Tool, low: float) -> None:
+    def _meet_band(self, index: int, motion: Motion, tool: Tool, band: Band) -> None:
         """Notes where shank or holder meet the stock, as it stands before the motion.
 
         A shank no thicker than the cutter follows where the cutter went; whether the flutes
         cover the cut is told by the motion's depth.
         """
         pitch = self._grid.pitch
-        for band in bands(tool):
-            reach = band.radius - pitch
-            if low + band.above >= self._top or reach <= tool.radius:
+        reach = band.radius - pitch
+        if reach <= tool.radius:
+            return
+        for piece, z, _ in pieces(motion, tool.radius):
+            window, off = self._distances(piece, reach)
+            if window is None or off is None:
                 continue
-            for piece, z, _ in pieces(motion, tool.radius):
-                window, off = self._distances(piece, reach)
-                if window is None or off is None:
-                    continue
-                near = (off <= np.float32(reach)) & (off > np.float32(tool.radius + pitch))
-                over = float(np.max(self._heights[window], where=near, initial=AIR))
-                by = over - z - band.above
-                if by > max(_SKIN, self._contacts.get(index, ("", 0.0))[1]):
-                    self._contacts[index] = (band.name, by)
+            near = (off <= np.float32(reach)) & (off > np.float32(tool.radius + pitch))
+            over = float(np.max(self._heights[window], where=near, initial=AIR))
+            by = over - z - band.above
+            if by > max(_SKIN, self._contacts.get(index, ("", 0.0))[1]):
+                self._contacts[index] = (band.name, by)
 
     def _sweep(
         self,
@@ -181,10 +196,11 @@ class _Remover:
         profile: Profile,
         front: Front | None,
         cuts: bool,
+        onward: bool,
     ) -> None:
         """Takes one piece off the heights, and notes what it met; measures before it sweeps."""
         reach = profile.radius + (self._band(profile) if front is not None else 0.0)
-        window, off = self._distances(piece, reach)
+        window, off = self._distances(piece, reach, onward=onward)
         if off is None or window is None:
             return
         floor: F32 | np.float32 = np.float32(z)
@@ -233,11 +249,14 @@ class _Remover:
                 facts.touch_x[index] = self._xs[window[1].start + column]
                 facts.touch_y[index] = self._ys[window[0].start + row]
         if cuts:
-            under = self._bottoms[window][cut]
-            stays = np.maximum(new, under)
-            volume = float((old - stays).sum(dtype=np.float64)) * self._grid.pitch**2
+            if z > self._underside:
+                part[cut] = new
+            else:
+                under = self._bottoms[window][cut]
+                part[cut] = np.where(new <= under, AIR, new)
+                new = np.maximum(new, under)
+            volume = float((old - new).sum(dtype=np.float64)) * self._grid.pitch**2
             facts.removed[index] += volume
-            part[cut] = np.where(new <= under, AIR, new)
         return cut
 
     def _chip(
@@ -267,7 +286,9 @@ class _Remover:
         share = math.sqrt(1.0 - aside * aside)
         self._facts.thickest[index] = max(self._facts.thickest[index], share)
 
-    def _distances(self, piece: Piece, reach: float) -> tuple[Window | None, F32 | None]:
+    def _distances(
+        self, piece: Piece, reach: float, *, onward: bool = False
+    ) -> tuple[Window | None, F32 | None]:
         """The window that a piece reaches and distances there; None off the stock."""
         low_x, low_y, high_x, high_y = piece.bounds
         i0, i1, j0, j1 = self._grid.window(
@@ -276,7 +297,7 @@ class _Remover:
         if i0 >= i1 or j0 >= j1:
             return None, None
         window = (slice(j0, j1), slice(i0, i1))
-        return window, distances(piece, self._xs[i0:i1], self._ys[j0:j1], reach)
+        return window, distances(piece, self._xs[i0:i1], self._ys[j0:j1], reach, onward=onward)
 
     def _band(self, profile: Profile) -> float:
         """How far beyond the rim a front must be known: cells read, and steps along the rim."""

@@ -11,6 +11,7 @@ import math
 from collections.abc import Sequence
 
 from compiler.read import Block, Motion
+from compiler.simulate.pieces import direction
 
 # Direction changes up to this are taken without slowing: common practice, no source.
 SMOOTH = math.cos(math.radians(10))
@@ -77,10 +78,11 @@ def _directions(motion: Motion, length: float) -> tuple[Vector, Vector]:
         dy = (motion.end.y - motion.start.y) / length
         return (dx, dy, rise), (dx, dy, rise)
     level = math.sqrt(max(0.0, 1 - rise * rise))
-    sense = 1.0 if motion.ccw else -1.0
-    first = motion.start.xy.minus(motion.centre).unit().left().times(sense * level)
-    last = motion.end.xy.minus(motion.centre).unit().left().times(sense * level)
-    return (first.x, first.y, rise), (last.x, last.y, rise)
+    first, last = direction(motion, at_end=False), direction(motion, at_end=True)
+    return (
+        (level * first[0], level * first[1], rise),
+        (level * last[0], level * last[1], rise),
+    )
 
 
 def _trapezoid(length: float, v0: float, v1: float, wanted: float, acceleration: float) -> float:
