@@ -67,7 +67,8 @@ class _Remover:
         grid = self._grid = blank.grid
         self._top = top
         self._bottoms = blank.bottoms
-        self._underside = float(blank.bottoms.max())  # below it a cut may come out
+        # below it a cut may come out
+        self._underside = float(np.max(blank.bottoms, where=blank.heights > AIR / 2, initial=AIR))
         self._xs, self._ys = grid.xs, grid.ys
         self._heights = blank.heights.copy()
         outline = self._stock_field(stock, inside(stock, grid))
