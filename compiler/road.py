@@ -97,8 +97,18 @@ def prove_text(text: str, spec: Path, root: Path, member: str = "", setup: str =
 
 
 def lower_setups(jobs: Sequence[Job]) -> Journey:
-    """The setups of a job to their operation lists. A function of the jobs alone."""
-    return _each(jobs, lower_job)
+    """The setups of a job to their operation lists. A function of the jobs alone.
+
+    One that a later setup with open cutters builds on goes the whole road: they are chosen by
+    planning in full, on what it leaves.
+    """
+    last_open = max((at for at, job in enumerate(jobs) if job.open_passes), default=0)
+    built_on = jobs[:last_open]
+
+    def one(job: Job, before: Journey | None = None) -> Journey:
+        return (compile_job if job.setup in [j.setup for j in built_on] else lower_job)(job, before)
+
+    return _each(jobs, one)
 
 
 def compile_setups(jobs: Sequence[Job]) -> Journey:
@@ -145,6 +155,10 @@ def _each(jobs: Sequence[Job], stage: Stage) -> Journey:
     """The setups one after the other, as long as none fails."""
     done: list[Journey] = []
     for job in jobs:
+        if job.open_passes and done:
+            from compiler.selection import carried
+
+            job = carried(job, [journey.job for journey in done if journey.job is not None])
         done.append(stage(job, done[-1] if done else None))
         if done[-1].failed:
             break
@@ -166,24 +180,27 @@ def _with_tools(job: Job, before: Journey | None, onward: Stage) -> Journey:
     part = build_part(roomy(job), _made_before(job, before))
     if part.value is None or part.failed:
         return Journey(job=job, findings=in_order(part.findings))
-    written: dict[str, Journey] = {}
-    proven: dict[str, Journey] = {}
+    written: dict[tuple[str, ...], Journey] = {}
+    proven: dict[tuple[str, ...], Journey] = {}
+
+    def key(named: Job) -> tuple[str, ...]:
+        return tuple(asked.tool for asked in named.passes)
 
     def measure(named: Job) -> float | None:
-        journey = written[named.digest] = _write_job(named, before)
+        journey = written[key(named)] = _write_job(named, before)
         if journey.written is None or journey.plan is None:
             return None
         return time_of_text(journey.written.text, named, journey.plan)
 
     def prove(named: Job) -> bool:
-        journey = proven[named.digest] = _proven(written[named.digest], before)
+        journey = proven[key(named)] = _proven(written[key(named)], before)
         return journey.report is not None and journey.report.held
 
     chosen = choose(job, part.value, measure=measure, prove=prove)
     if chosen.value is None:
         return Journey(job=job, findings=in_order((*part.findings, *chosen.findings)))
     named = chosen.value.job
-    done = proven.get(named.digest) if onward is _compile else None
+    done = proven.get(key(named)) if onward is _compile else None
     journey = onward(named, before) if done is None else done
     plan = None if journey.plan is None else told(journey.plan, chosen.value)
     findings = in_order((*journey.findings, *chosen.findings))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 from compiler.job.model import Job, Pass, Tool
@@ -26,6 +26,22 @@ def shelf(job: Job) -> tuple[Tool, ...]:
     return tuple(found)
 
 
+def carried(job: Job, before: Sequence[Job]) -> Job:
+    """The job of a later setup, with the cutters of the setups before it among its own tools: what
+    was chosen there keeps its name and number here.
+    """
+    tools = {tool.name: tool for tool in job.tools}
+    for earlier in before:
+        for tool in earlier.tools:
+            tools.setdefault(tool.name, tool)
+    named = {tool.crib for tool in tools.values()}
+    return replace(
+        job,
+        tools=tuple(tools.values()),
+        crib=tuple(tool for tool in job.crib if tool.crib not in named),
+    )
+
+
 def roomy(job: Job) -> Job:
     """The job with all of these among its tools: a part made from it has room for any of them."""
     return replace(job, tools=shelf(job))
@@ -34,7 +50,9 @@ def roomy(job: Job) -> Job:
 def with_tools(job: Job, cutters: Mapping[str, Tool]) -> Job:
     """The job with a cutter for each open pass, by the pass's name. Tools without use fall away.
 
-    A cutter without a number of its own takes the lowest that is free, in order of first use.
+    A cutter without a number of its own takes the lowest that is free, in order of first use. The
+    digest is that of the job as if it had named them; a setup of several keeps the one that all
+    share, since the later ones are chosen after its program is written.
     """
     named = {asked.tool for asked in job.passes if not asked.is_open}
     kept = [tool for tool in job.tools if tool.name in named]
@@ -50,7 +68,7 @@ def with_tools(job: Job, cutters: Mapping[str, Tool]) -> Job:
         ),
         crib=tuple(tool for tool in job.crib if tool.crib not in {each.crib for each in kept}),
     )
-    return replace(named_job, digest=digest_of(named_job))
+    return named_job if job.setup else replace(named_job, digest=digest_of(named_job))
 
 
 def _filled(asked: Pass, tool: Tool) -> Pass:

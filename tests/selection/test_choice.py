@@ -18,9 +18,10 @@ from open_job import (
     job_text,
     lowered,
     shop_text,
+    write_job,
 )
 
-from compiler.road import Journey
+from compiler.road import Journey, plan_job
 
 
 def time_of(journey: Journey) -> float:
@@ -211,3 +212,35 @@ def test_a_material_without_figures_for_the_cutter(tmp_path: Path) -> None:
 def test_a_round_post_is_roughed_by_the_largest(tmp_path: Path) -> None:
     # nothing to fear and strength to spare: the widest cut is the quickest
     assert cutters(lowered(tmp_path, job_text(ROUGH, keep=ROUND)))["rough 1"] == "em_16"
+
+
+# --- several setups --------------------
+
+SETUPS = """\
+setups:
+  - name: top
+    datum: {at: stock lower_left}
+    workholding: {lowest_cut: -5}
+    keep_regions: {post: {circle: {centre: [30, 20], diameter: 16}}}
+    passes: [{rough: {tool: auto, to: -4}}]
+  - name: underside
+    turned: over_y
+    datum: {at: stock lower_left}
+    workholding: {lowest_cut: -5}
+    keep_regions:
+      one: {rectangle: {from: [12, 8], size: [10, 24], corner_radius: 2}}
+      two: {rectangle: {from: [29, 8], size: [10, 24], corner_radius: 2}}
+    passes: [{rough: {tool: auto, to: -3}}]
+"""
+
+
+def test_each_setup_chooses_and_numbers_do_not_clash(tmp_path: Path) -> None:
+    head = job_text(ROUGH).partition("keep_regions")[0]
+    path = write_job(tmp_path, head + SETUPS)
+    journey = plan_job(path, tmp_path)
+    assert not journey.failed, journey.findings
+    chosen = [{t.name: t.number for t in s.job.tools} for s in journey.setups if s.job is not None]
+    assert [list(tools) for tools in chosen] == [["em_16"], ["em_5"]]
+    assert chosen[0]["em_16"] != chosen[1]["em_5"]
+    # one job, one digest, on all of its sheets and programs
+    assert len({setup.job.digest for setup in journey.setups if setup.job is not None}) == 1
