@@ -1,8 +1,10 @@
 """What the documents show works as shown."""
 
 import re
+import shutil
 from pathlib import Path
 
+import pytest
 from conftest import ROOT
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -41,3 +43,45 @@ def test_the_readme_names_every_obligation() -> None:
 
     for name in get_args(ObligationName):
         assert f"| `{name}` |" in README
+
+
+TOUR = (ROOT / "specs" / "tour.md").read_text(encoding="utf-8")
+STEPS = re.findall(r"^```sh\nstandproud (.*?)\n```$", TOUR, re.MULTILINE)
+
+
+@pytest.fixture(scope="module")
+def workshop(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A project of its own with the example jobs, as a reader of the tour has it."""
+    folder = tmp_path_factory.mktemp("tour")
+    (folder / ".git").mkdir()
+    shutil.copytree(ROOT / "specs", folder / "specs", ignore=shutil.ignore_patterns("out"))
+    return folder
+
+
+@pytest.mark.parametrize("step", STEPS)
+def test_every_command_of_the_tour_does_what_it_says(
+    step: str, workshop: Path, standproud, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(workshop)
+    ran = standproud(*step.split())
+    assert ran.status == 0, ran.err
+    assert ran.out
+
+
+def test_the_tour_shows_the_whole_way() -> None:
+    shown = [step.split()[0] for step in STEPS]
+    way = ["measure", "draft", "check", "plan", "build", "view", "build", "verify", "expand"]
+    assert shown == [*way, "diff"]
+
+
+def test_the_figures_in_the_tour_are_those_that_are_printed(standproud) -> None:
+    ran = standproud("measure", ROOT / "specs" / "drawings" / "guider-plate.dxf")
+    assert "narrowest channel: 9.016 mm" in ran.out and "9.016 mm" in TOUR
+    assert "the largest 0.057 mm" in ran.out and "0.057 mm" in TOUR
+
+
+@pytest.mark.parametrize("page", ["README.md", "DEVELOPERS.md", "specs/tour.md", "specs/safety.md"])
+def test_links_lead_to_files_that_are_there(page: str) -> None:
+    text = (ROOT / page).read_text(encoding="utf-8")
+    for link in re.findall(r"\]\((?!https?:|#)([^)#]+)", text):
+        assert ((ROOT / page).parent / link).exists(), link
