@@ -66,12 +66,16 @@ def engaged_angles(
 
 
 def _borne_along(piece: Piece, progress: Progress, task: Task) -> NDArray[np.float64]:
-    """Part of the feed that is borne at even places along a piece; a link has none of its own."""
+    """Part of the feed that is borne at even places along a piece, and at its end.
+
+    An inner corner's spike comes in the last hundredths before the turn. A link bears all.
+    """
     if piece.role is Role.LINK:
         return np.ones(1)
     count = max(1, math.ceil(piece.segment.length / (PITCH * progress.radius)))
-    at = (np.arange(count) + 0.5) / count
-    return _factors(engaged_angles(piece.segment, at, progress), task)
+    at = np.append((np.arange(count) + 0.5) / count, 1.0)
+    factors = _factors(engaged_angles(piece.segment, at, progress), task)
+    return np.append(factors[:-2], factors[-2:].min())
 
 
 def _spread(
