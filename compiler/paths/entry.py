@@ -25,7 +25,8 @@ def seeds(task: Task, near: Point) -> Iterator[Stroke]:
     """Ways down near a place, the best first: the level last turn of a helix, else a ramp's line.
 
     A turn's radius is the author's, else the widest that fits, up to 0.9 of the cutter's and
-    down to what the cutter's end bears (`least_helix`). Where none fits, a ramp to and fro.
+    down to what the cutter's end bears (`least_helix`). Where none fits, a ramp to and fro by a
+    cutter that cuts to its centre.
     """
     widest = WIDEST * task.radius
     if task.helix_radius is not None:
@@ -40,8 +41,10 @@ def seeds(task: Task, near: Point) -> Iterator[Stroke]:
             continue
         at = place if inner.covers(place) else nearest_points(inner, place)[0]
         yield turn_round(Point(at.x, at.y), radius, climb=task.direction != "conventional")
+    if not task.centre_cutting:  # at both ends of a ramp its dead centre would stand still
+        return
     line = _longest_line(room)
-    # a shorter line than the dead centre is wide would leave a post
+    # a shorter line than the helix is wide would leave a post
     if line is not None and line.length >= max(LEAST_RAMP * task.radius, 2 * task.least_helix):
         yield Stroke((Piece(_no_longer(line, LONGEST_RAMP * task.radius)),), Way.BORE)
 

@@ -51,6 +51,7 @@ class Task:
         angle: Of the rows, where the author gave one.
         helix_radius: Of the centre's path in an entry helix, where the author gave one.
         least_helix: The smallest such radius that this cutter's end allows.
+        centre_cutting: Whether the cutter's end cuts to its middle, so that it may ramp.
         slot_factor: Part of the normal feed that a slot bears.
         borne: Part of the normal feed that is borne at engaged angles from 0 to 180 degrees in
             even steps; empty where every angle up to a slot bears all of it.
@@ -70,6 +71,7 @@ class Task:
     angle: float | None = None
     helix_radius: float | None = None
     least_helix: float = 0.0
+    centre_cutting: bool = True
     slot_factor: float = 0.5
     borne: tuple[float, ...] = ()
     pace: Pace = Pace()

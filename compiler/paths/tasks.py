@@ -13,7 +13,7 @@ from compiler.paths.sets import CHORD, Ground
 from compiler.paths.task import Area, Task
 from compiler.plan.model import Level, Operation
 
-DEAD_CENTRE = 0.3  # of the diameter uncut at the tip of a cutter that does not cut to its centre
+DEAD_CENTRE = 0.5  # of the diameter uncut at the tip of a cutter that does not cut to its centre
 LEAST_HELIX = 0.1  # of the radius, for one that does
 
 
@@ -65,6 +65,7 @@ def task_for(
         if operation.helix_diameter_mm is None
         else operation.helix_diameter_mm / 2,
         least_helix=_least_helix(tool),
+        centre_cutting=tool.centre_cutting,
         slot_factor=min(1.0, cutting.slot_feed_mm_min / cutting.feed_mm_min),
         tolerance=CHORD,
     )
@@ -73,7 +74,7 @@ def task_for(
 def _least_helix(tool: Tool) -> float:
     """Smallest helix radius, mm: the helix must go round what the tip does not cut.
 
-    The size of a dead centre is the maker's; 0.3 of the diameter is common practice, no source.
+    The size of a dead centre is the maker's; half the diameter is common practice, no source.
     """
     if tool.centre_cutting:
         return LEAST_HELIX * tool.radius

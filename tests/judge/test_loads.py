@@ -27,7 +27,12 @@ from boss_plate import (
 )
 
 from compiler.judge.judge import make_case
-from compiler.judge.obligations.load_held import EFFICIENCY, deflection, removal_rates
+from compiler.judge.obligations.load_held import (
+    EFFICIENCY,
+    _running_rate,
+    deflection,
+    removal_rates,
+)
 from compiler.motion import Point3, Rapid, Role, Straight
 from compiler.read import read
 
@@ -133,3 +138,11 @@ def test_a_narrow_cut_is_credited_with_a_thinner_chip_only_so_far() -> None:
     entry = replace(made, job=job).entry("load_held")
     assert not entry.held and entry.unit == "mm"
     assert entry.measured == pytest.approx(0.4 * 0.1, abs=1e-4)
+
+
+def test_a_stretch_of_path_does_not_reach_back_over_a_change_of_tool() -> None:
+    """A heavy cut by one tool is no load on the next: both cuts have their own rate to the end."""
+    volume, length = np.array([60.0, 60.0, 1.0, 1.0]), np.ones(4)
+    feed, stretch, tool = np.full(4, 100.0), np.full(4, 3.0), np.array([1, 1, 2, 2])
+    found = _running_rate(volume, length, feed, stretch, tool)
+    assert found == pytest.approx([6000.0, 6000.0, 100.0, 100.0])

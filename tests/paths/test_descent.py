@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
+import shapely
 from planning_bench import a_pass, bench, disc
 from test_cut_properties import motions_of
 
+from compiler.geometry import EMPTY, Arc, Line, Point
 from compiler.motion import Rapid, Role
+from compiler.paths.entry import seeds
+from compiler.paths.sets import NONE
+from compiler.paths.task import Task
 
 
 @pytest.mark.parametrize("pattern", ["contour_parallel", "direction_parallel"])
@@ -40,3 +46,26 @@ def test_the_last_straight_row_reaches_beyond_the_edge(step: float) -> None:
     ys = [m.to.y for m in cuts]
     _, low_y, _, high_y = part.stock.bounds
     assert max(ys) + 5.0 >= high_y + 0.05 and min(ys) - 5.0 <= low_y - 0.05
+
+
+def test_a_cutter_with_a_dead_centre_only_goes_round_it() -> None:
+    """No ramp, and no helix narrower than half its diameter (common practice, no source)."""
+    room = shapely.box(-40, -6, 40, 6)
+    task = Task(
+        radius=5.0,
+        forbidden=EMPTY,
+        centres=room,
+        material=room,
+        cleared=NONE,
+        work=room,
+        step=4.0,
+        engagement=None,
+        direction="climb",
+        least_helix=2.5,
+        centre_cutting=False,
+    )
+    ways = list(seeds(task, Point(0, 0)))
+    arcs = [piece.segment for way in ways for piece in way.pieces]
+    assert ways and all(isinstance(arc, Arc) and arc.radius >= 2.5 for arc in arcs)
+    whole = list(seeds(replace(task, centre_cutting=True), Point(0, 0)))
+    assert any(isinstance(piece.segment, Line) for way in whole for piece in way.pieces)

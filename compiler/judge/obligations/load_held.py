@@ -16,6 +16,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from compiler.job.model import Machine, Tool
 from compiler.judge.case import Case
@@ -133,24 +134,36 @@ def removal_rates(case: Case) -> Floats:
     rates = np.zeros(len(case.motions))
     fed = np.flatnonzero(case.fed & case.known)
     lengths = np.array([case.motions[k].length for k in fed])
-    lost = _running_rate(facts.removed[fed], lengths, feeds[fed], STRETCH * radii[fed])
+    numbers = np.array([tool.number if tool is not None else -1 for tool in case.tools])
+    lost = _running_rate(
+        facts.removed[fed], lengths, feeds[fed], STRETCH * radii[fed], numbers[fed]
+    )
     np.maximum.at(rates, fed, lost)
     of = samples.motion
     section = facts.depth[of] * radii[of] * (1 - np.cos(samples.angle))
-    met = _running_rate(section * samples.length, samples.length, feeds[of], STRETCH * radii[of])
+    met = _running_rate(
+        section * samples.length, samples.length, feeds[of], STRETCH * radii[of], numbers[of]
+    )
     np.maximum.at(rates, of, met)
     return rates
 
 
-def _running_rate(volume: Floats, length: Floats, feed: Floats, stretch: Floats) -> Floats:
-    """Volume over time in the stretch of path that ends with each entry, mm3/min."""
+def _running_rate(
+    volume: Floats, length: Floats, feed: Floats, stretch: Floats, tool: npt.NDArray[np.int64]
+) -> Floats:
+    """Volume over time in the stretch of path that ends with each entry, mm3/min.
+
+    No stretch reaches back over a change of tool.
+    """
     if not volume.size:
         return volume
     path = np.concatenate([[0.0], np.cumsum(length)])
     lost = np.concatenate([[0.0], np.cumsum(volume)])
     time = np.concatenate([[0.0], np.cumsum(length / feed)])
     end = path[1:]
-    begin = np.maximum(end - stretch, 0.0)
+    changed = np.concatenate([[True], tool[1:] != tool[:-1]])
+    since = path[:-1][changed][np.cumsum(changed) - 1]
+    begin = np.maximum(end - stretch, since)
     taken = lost[1:] - np.interp(begin, path, lost)
     spent = time[1:] - np.interp(begin, path, time)
     rate: Floats = taken / np.maximum(spent, 1e-9)
