@@ -158,6 +158,7 @@ def _standing(made: Made, region: Region) -> Standing:
         about="",
         origin=made.origin,
         made_in=made.setup,
+        hidden=made.faces_down,
     )
 
 

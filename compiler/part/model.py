@@ -33,6 +33,7 @@ class Standing:
     about: str
     origin: Span
     made_in: str = ""  # the earlier setup that finished it; empty: asked for in this one
+    hidden: bool = False  # finished from the other side: not to be seen from above
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,6 +102,11 @@ class Part:
     def own(self) -> tuple[Standing, ...]:
         """What this setup asks for, less what the setups before finished."""
         return tuple(s for s in self.standing if not s.made_in)
+
+    @property
+    def visible(self) -> tuple[Standing, ...]:
+        """What stands and is seen from above."""
+        return tuple(s for s in self.standing if not s.hidden)
 
     def tops(self) -> tuple[float, ...]:
         """The distinct heights of standing regions below the stock's top, highest first."""

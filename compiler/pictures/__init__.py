@@ -14,13 +14,13 @@ ROOM = Point(250.0, 200.0)  # mm; pictures are scaled by what shows them
 def plan_view(job: Job, part: Part) -> str:
     """The part from above as an SVG file: stock, what stands, obstacles, datum, dimensions."""
     picture = plan_drawing(job, part, part_scale(part, ROOM, side_too=False))
-    return svg(picture, f"{job.title.name}: the part from above")
+    return svg(picture, f"{job.output_name}: the part from above")
 
 
 def operation_view(job: Job, part: Part, path: OperationPath) -> str:
     """One operation's moves from above as an SVG file."""
     picture = path_drawing(job, part, path, ROOM)
-    return svg(picture, f"{job.title.name}: operation {path.operation}")
+    return svg(picture, f"{job.output_name}: operation {path.operation}")
 
 
 __all__ = ["operation_view", "plan_view"]

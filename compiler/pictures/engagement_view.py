@@ -85,7 +85,7 @@ def _background(case: Case, frame: Frame, view: Region) -> list[Item]:
     part = case.part
     items: list[Item] = [Run(outlines(part.stock), BACKGROUND, closed=True)]
     items += [Run(outlines(o.region), BACKGROUND, HELD, True) for o in part.obstacles]
-    items += [Run(outlines(s.region), BACKGROUND, STANDS, True) for s in part.standing]
+    items += [Run(outlines(s.region), BACKGROUND, STANDS, True) for s in part.visible]
     return items
 
 

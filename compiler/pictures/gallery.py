@@ -28,7 +28,7 @@ def gallery(
     leftovers: tuple[Leftover, ...],
 ) -> Iterator[tuple[str, Picture, str]]:
     """Name, picture and title: the part, each operation, its engagement, the stock's depths."""
-    title = job.title.name
+    title = job.output_name
     view = scene(part)
     scale = part_scale(part, ROOM, side_too=False, view=view)
     part_picture = plan_drawing(job, part, scale, view)
@@ -47,7 +47,7 @@ def evidence_gallery(
     plan: OperationList, case: Case, leftovers: tuple[Leftover, ...]
 ) -> Iterator[tuple[str, Picture, str]]:
     """Those that show a program's text as it was read and cut, whoever wrote it."""
-    title = case.job.title.name
+    title = case.job.output_name
     for operation in plan.operations:
         picture = engagement_drawing(case, operation, ROOM)
         if picture is not None:

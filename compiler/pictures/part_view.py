@@ -17,6 +17,7 @@ from compiler.pictures import marks
 from compiler.pictures.display import (
     CHAIN,
     HATCH,
+    HIDDEN,
     OUTSIDE,
     WIDE,
     Item,
@@ -47,6 +48,7 @@ class Scene:
     standing: tuple[tuple[str, float, Region], ...]  # name, top, region in the stock; low first
     obstacles: tuple[tuple[str, float, Region], ...]
     reach: Box
+    hidden: tuple[Region, ...] = ()  # walls on the other side, from setups before
 
 
 def scene(part: Part) -> Scene:
@@ -55,7 +57,7 @@ def scene(part: Part) -> Scene:
     beyond = OBSTACLE_SHOWN * max(x1 - x0, y1 - y0)
     frame = box_region((x0 - beyond, y0 - beyond, x1 + beyond, y1 + beyond))
     obstacles = tuple((b.name, b.top, shown(b.region, frame)) for b in part.obstacles)
-    standing = tuple((s.name, s.top, shown(s.region, part.stock)) for s in part.standing)
+    standing = tuple((s.name, s.top, shown(s.region, part.stock)) for s in part.visible)
     boxes = [part.stock.bounds, *(r.bounds for _, _, r in obstacles if r.outlines)]
     if x0 - beyond <= 0 <= x1 + beyond and y0 - beyond <= 0 <= y1 + beyond:
         boxes.append((0.0, 0.0, 0.0, 0.0))
@@ -64,6 +66,7 @@ def scene(part: Part) -> Scene:
         tuple(sorted((s for s in standing if s[2].outlines), key=lambda s: s[1])),
         tuple(o for o in obstacles if o[2].outlines),
         joined(boxes),
+        tuple(shown(m.region, part.stock) for m in part.made if m.faces_down and m.kind == "wall"),
     )
 
 
@@ -113,9 +116,10 @@ def plan_drawing(
     items: list[Item] = [Run(_runs(frame.region(view.stock)), OUTSIDE, fill=1.0, closed=True)]
     for _, _, region in view.obstacles:
         items += _obstacle(frame.region(region))
-    heights = part.tops()
+    heights = sorted({s.top for s in part.visible if s.top < part.stock_top}, reverse=True)
     for _, top, region in view.standing:
         items += _standing(frame.region(region), heights.index(top) + 1 if top in heights else 0)
+    items += [Run(_runs(frame.region(below)), HIDDEN, closed=True) for below in view.hidden]
     items += [*_values(job, view, frame), *_overall(job, view, frame, Point(right, over))]
     taken: list[Box] = []
     if has_datum:
@@ -124,7 +128,8 @@ def plan_drawing(
         taken.append((zero.x - 2.5, zero.y - 2.5, zero.x + 4, zero.y + 14))
     room = (LEFT, BELOW, width - RIGHT + 3, height - ABOVE + 3)
     items += place(_labels(job, part, view, frame), taken, room, _edges(frame.region(view.stock)))
-    title = f"Seen from above, scale {name}"
+    dashed = "; dashed: walls on the other side" if view.hidden else ""
+    title = f"Seen from above, scale {name}{dashed}"
     items += marks.head(title, height, factor, job.units)
     return Picture(max(width, marks.head_width(title)), height, tuple(items), factor)
 
@@ -261,7 +266,7 @@ def _uncovered(region: Region, higher: list[Region]) -> Region:
 def _labels(job: Job, part: Part, view: Scene, frame: Frame) -> tuple[Label, ...]:
     """A label for each region and each obstacle; numbered as the sheet's table lists them."""
     found: list[Label] = []
-    stands = {region.name: n for n, region in enumerate(part.standing, start=1)}
+    stands = {region.name: n for n, region in enumerate(part.visible, start=1)}
     holds = {b.name: n for n, b in enumerate(part.obstacles, start=len(stands) + 1)}
     for index, (name, top, region) in enumerate(view.standing):
         free = frame.region(_uncovered(region, [r for _, _, r in view.standing[index + 1 :]]))

@@ -54,7 +54,7 @@ def stock_drawing(case: Case, leftovers: tuple[Leftover, ...], room: Point) -> P
     for at, title in ((corner, "before"), (corner.plus(step), "after")):
         items.append(Words(Point(at.x, at.y + tall * scale + 2.5), title, 3.0, bold=True))
     items += _legend(case, found, foot, bool(leftovers))
-    title = f"{case.job.title.name}: material by depth, scale {name}"
+    title = f"{case.job.output_name}: material by depth, scale {name}"
     items += marks.head(title, height, scale, case.job.units)
     return Picture(max(width, marks.head_width(title)), height, tuple(items), scale)
 
@@ -89,7 +89,7 @@ def _after(
 def _standing(case: Case, frame: Frame) -> list[Rings]:
     """Outlines of what is to stand, as far as the stock goes."""
     stock = case.part.stock
-    return [_rings(frame, shown(s.region, stock)) for s in case.part.standing]
+    return [_rings(frame, shown(s.region, stock)) for s in case.part.visible]
 
 
 def _held(case: Case, frame: Frame) -> list[Item]:

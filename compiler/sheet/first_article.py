@@ -120,6 +120,6 @@ def _walls(part: Part, floor: float, say: Say) -> list[tuple[str, ...]]:
             "",
             "",
         )
-        for region in part.standing
+        for region in part.own
         if region.tolerance is not None and region.name not in told
     ]

@@ -79,7 +79,7 @@ def render(
     document = BaseDocTemplate(
         out,
         pagesize=page,
-        title=f"Setup sheet {job.title.name}",
+        title=f"Setup sheet {job.output_name}",
         author="standproud",
         subject=content.running,
         invariant=1,

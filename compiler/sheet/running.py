@@ -132,7 +132,7 @@ def _cut(
     rows.append(("Cuts", f"{taken}from Z {say.bare(top)} to Z {say.bare(bottom)}"))
     speed, feed = short(operation.cutting.rpm, 0), say.feed(running_feed(operation))
     rows.append(("Speed, feed", f"{speed} rpm, {feed} {say.feed_unit}"))
-    stays = [region.name for region in part.standing if region.top > bottom + 1e-9]
+    stays = [region.name for region in part.visible if region.top > bottom + 1e-9]
     rows.append(("Remains", _listed(stays) or "nothing above that"))
     left = [
         f"{say.length(allowance)} on {where}"

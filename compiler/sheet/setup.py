@@ -8,8 +8,8 @@ from compiler.part.model import Part
 from compiler.pictures.frame import shown
 from compiler.pictures.part_view import round_sizes
 from compiler.plan.model import OperationList
-from compiler.sheet import tooling
-from compiler.sheet.content import Checks, Content, Facts, Section, Table
+from compiler.sheet import tooling, turning
+from compiler.sheet.content import Checks, Content, Facts, Lines, Section, Table
 from compiler.sheet.first_article import general_words
 from compiler.sheet.say import Say, time
 
@@ -25,7 +25,7 @@ def title_block(job: Job, report: Report, version: str, commit: str | None) -> C
     running = " · ".join(
         said
         for said in (
-            title.name[:40],
+            job.output_name[:60],
             title.number[:24],  # bound, so that the digest is on every page whatever they hold
             f"rev {title.revision[:8]}" if title.revision else "",
             f"digest {digest}",
@@ -39,7 +39,7 @@ def title_block(job: Job, report: Report, version: str, commit: str | None) -> C
             ("Identification number", title.number),
             ("Revision", title.revision),
             ("Document type", "Setup sheet"),
-            ("Program and its digest", f"{title.name}.nc {report.program_digest[:16]}"),
+            ("Program and its digest", f"{job.output_name}.nc {report.program_digest[:16]}"),
             ("Job digest", digest),
             ("Made by, of commit" if commit else "Made by", maker),
             ("Legal owner", ""),
@@ -48,6 +48,7 @@ def title_block(job: Job, report: Report, version: str, commit: str | None) -> C
             ("Approval person", ""),
         ),
         banner=(
+            *turning.banner(job),
             "UNITS: INCH (G20)" if job.units == "inch" else "UNITS: MILLIMETRE (G21)",
             f"WORK OFFSET: {job.datum.work_offset}",
             f"TIME: {time(report.time_s)}",
@@ -66,10 +67,12 @@ def setup(job: Job, part: Part, plan: OperationList, say: Say) -> Section:
     again = " × ".join(
         other.bare(d) for d in (x1 - x0, y1 - y0, part.stock_top - part.stock_bottom)
     )
+    face = turning.upper_face(job)
     zero = (
-        "the upper face of the stock"
+        face or "the upper face of the stock"
         if part.stock_top == 0
-        else (f"the stock's upper face is at Z {say.length(part.stock_top)}")
+        else f"the stock's upper face is at Z {say.length(part.stock_top)}"
+        + (f": {face}" if face else "")
     )
     material = job.material.title or job.material.name.replace("_", " ")
     if job.material.hardness:
@@ -80,6 +83,7 @@ def setup(job: Job, part: Part, plan: OperationList, say: Say) -> Section:
         (
             Facts(
                 (
+                    *turning.facts(job),
                     ("Stock X, Y, Z", f"{size} {say.unit}  ({again} {other.unit})"),
                     ("Material", material),
                     ("Machine", job.machine.name.replace("_", " ")),
@@ -158,7 +162,7 @@ def standing(part: Part, say: Say) -> Section:
             say.z(region.top),
             "" if region.tolerance is None else f"±{say.bare(region.tolerance)}",
         )
-        for number, region in enumerate(part.standing, start=1)
+        for number, region in enumerate(part.visible, start=1)
     ]
     rows += [
         (
@@ -181,6 +185,7 @@ def standing(part: Part, say: Say) -> Section:
                 (0.6, 3.3, 1.7, 1.15, 1.15, 1.15, 1.15, 1.15, 1.15),
                 frozenset({3, 4, 5, 6, 7, 8}),
             ),
+            *([Lines(below)] if (below := turning.hidden_rows(part, say)) else []),
         ),
     )
 
@@ -211,14 +216,18 @@ def checks(
     job: Job, part: Part, plan: OperationList, say: Say, trial: ProveOutFacts | None = None
 ) -> Section:
     """What to see to before pressing start, in the order of doing it."""
-    title = job.title
+    later = job.setup is not None and job.setup.number > 1
+    sides = (
+        part.stock.bounds[2] - part.stock.bounds[0],
+        part.stock.bounds[3] - part.stock.bounds[1],
+    )
+    size = " × ".join(say.bare(d) for d in (*sides, part.stock_top - part.stock_bottom))
     used = [tool for tool in job.tools if tool.name in {op.tool for op in plan.operations}]
-    x0, y0, x1, y1 = part.stock.bounds
     items = [
-        f"This sheet, the program {title.name}.nc and the job carry the same digest "
+        f"This sheet, the program {job.output_name}.nc and the job carry the same digest "
         f"{job.digest[:16]}.",
-        f"Stock measured: {say.bare(x1 - x0)} × {say.bare(y1 - y0)} × "
-        f"{say.bare(part.stock_top - part.stock_bottom)} {say.unit}, "
+        *turning.checks(job, part),
+        f"{'The raw blank was measured' if later else 'Stock measured'}: {size} {say.unit}, "
         f"{job.material.title or job.material.name.replace('_', ' ')}.",
         f"Held as drawn{': ' + job.workholding.method if job.workholding.method else ''}. "
         "Seated, tight, and nothing in the way that the drawing does not show.",

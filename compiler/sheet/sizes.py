@@ -37,7 +37,7 @@ def sizes(part: Part, floor: float) -> tuple[Size, ...]:
         floor: Z of the deepest floor.
     """
     found: dict[tuple[str, float, float | None], list[str]] = {}
-    for region in part.standing:
+    for region in part.own:
         for what, nominal in _walls(region):
             found.setdefault((what, round(nominal, 6), region.tolerance), []).append(region.name)
     rows = [
@@ -69,7 +69,7 @@ def _walls(region: Standing) -> list[tuple[str, float]]:
 def _depths(part: Part, floor: float) -> list[Size]:
     """Below the stock's upper face: tops that lie lower, and the floor."""
     names: dict[float, list[str]] = {}
-    for region in part.standing:
+    for region in part.own:
         depth = round(part.stock_top - region.top, 6)
         if depth > _FINE:
             names.setdefault(depth, []).append(region.name)

@@ -35,7 +35,7 @@ def labels(part: Part, grid: Grid) -> list[int]:
     regions lie over each other the higher one counts.
     """
     found = np.where(inside(part.stock, grid), STOCK, AIR).astype(np.int32)
-    rising = sorted(enumerate(part.standing), key=lambda entry: entry[1].top)
+    rising = sorted(enumerate(part.visible), key=lambda entry: entry[1].top)
     for index, region in rising:
         found[inside(region.region, grid) & (found != AIR)] = FIRST_REGION + index
     flat = found.ravel()
@@ -78,7 +78,7 @@ def part_shapes(part: Part) -> dict[str, Any]:
         },
         "standing": [
             {"name": s.name, "top": s.top, "loops": loops(shown[s.name]) if s.name in shown else []}
-            for s in part.standing
+            for s in part.visible
         ],
         "obstacles": [
             {"name": name, "top": top, "loops": loops(region), "slabs": slabs(region)}

@@ -2,7 +2,7 @@
 
 import math
 
-from compiler.job import Job, Tool
+from compiler.job import Job, Setup, Tool
 from compiler.plan.model import OperationList
 from compiler.units.number import Units, length
 from compiler.write.comments import wrapped
@@ -50,6 +50,17 @@ def say_trial(lines: Lines, way: str, program: str) -> None:
             lines.plain(row)
 
 
+def how_it_lies(setup: Setup) -> str:
+    """How the part gets from the setup before to this one."""
+    if setup.number == 1:
+        return "as drawn, uncut"
+    pose = setup.pose
+    said = {"none": "same side up", "x": "turned over about X", "y": "turned over about Y"}
+    quarters = pose.quarters % 4
+    turns = f", then {90 * quarters} deg counter-clockwise from above" if quarters else ""
+    return f"{said[pose.over]}{turns}, from setup {setup.number - 1}"
+
+
 def write_head(lines: Lines, job: Job, plan: OperationList, dialect: Dialect, version: str) -> None:
     """The header comments. Labels are ours; what follows them is cleaned author's text."""
     units = job.units
@@ -64,6 +75,9 @@ def write_head(lines: Lines, job: Job, plan: OperationList, dialect: Dialect, ve
     if number is not None and not dialect.program_word:
         say("program number", str(number))
     say("job", title.name)
+    if job.setup is not None:
+        say("setup", f"{job.setup.number} of {job.setup.count}, {job.setup.name}")
+        say("how it lies", how_it_lies(job.setup))
     say("title", title.title)
     say("number", title.number)
     say("revision", title.revision)

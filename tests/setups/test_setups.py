@@ -230,3 +230,21 @@ def test_expand_says_each_setup_and_compiles_to_the_same(standproud, tmp_path) -
     other.write_text(text)
     one, two = load_job(spec, tmp_path).value, load_job(other, tmp_path).value
     assert one is not None and two is not None and one.job.digest == two.job.digest
+
+
+def test_the_sheet_and_the_program_say_how_the_part_lies(standproud, tmp_path) -> None:
+    spec = write(
+        tmp_path,
+        ("    turned: over_y\n", "    turned: over_y\n    quarter_turns: 3\n    seen: as_drawn\n"),
+    )
+    assert standproud("build", spec, "--sheet", "md").status == 0
+    first = (tmp_path / "out" / "two-sides.top.setup.md").read_text()
+    second = (tmp_path / "out" / "two-sides.back.setup.md").read_text()
+    assert "SETUP 1 OF 2" in first and "nothing has been cut" in first
+    assert "SETUP 2 OF 2" in second and "two-sides.back.nc" in second
+    assert "Turned over about the Y axis" in second and "a quarter turn clockwise" in second
+    assert "it was down in setup 1" in second
+    assert "On the other side: boss of setup top, from Z -12 up to Z -7" in second
+    program = (tmp_path / "out" / "two-sides.back.nc").read_text()
+    assert "(setup: 2 of 2, back)" in program
+    assert "turned over about Y, then 270 deg counter-clockwise" in program

@@ -18,7 +18,7 @@ from conftest import ROOT
 
 from compiler.judge import examine
 from compiler.read import Dialect, read
-from compiler.road import Journey, prove_job
+from compiler.road import Journey, blank_of, prove_job
 from compiler.write import write
 
 JOBS = sorted(p for p in (ROOT / "specs").glob("*.yaml") if p.name != "shop.yaml")
@@ -78,6 +78,7 @@ def test_an_option_is_read_back_and_proven(journey: Journey, option: str) -> Non
         motions=journey.motions,
         text=written.text,
         line_owner=written.line_owner,
+        blank=blank_of(journey.job, journey.before[-1] if journey.before else None),
     )
     assert [o.what for o in judged.report.obligations if not o.held] == []
     check_form(written.text, OPTIONS[option])
