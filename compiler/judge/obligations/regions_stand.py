@@ -65,7 +65,7 @@ def _told(case: Case, worst: Nearest, name: str) -> Obligation:
         remedy = ""
     else:
         what = f"A cut goes {case.length(-worst.room)} into keep region `{name}`."
-        remedy = (
+        remedy = _more_decimals(case, -worst.room) or (
             f"keep the cutter's centre {case.length(worst.radius)} off `{name}` there; "
             f"it comes to {case.length(worst.distance)}"
         )
@@ -79,4 +79,22 @@ def _told(case: Case, worst: Nearest, name: str) -> Obligation:
         unit="mm",
         worst=case.place(worst.index, z=float(case.z_low[worst.index])),
         remedy=remedy,
+    )
+
+
+def _more_decimals(case: Case, by: float) -> str:
+    """What to do where rounding to the control's few decimals alone can have done it; else empty.
+
+    Start, end and centre of an arc are each rounded by up to half a step in X and in Y: together
+    3 x sqrt(2) / 2 steps (plane geometry).
+    """
+    decimals = case.job.machine.program.decimals
+    if decimals is None:
+        return ""
+    step = (25.4 if case.job.units == "inch" else 1.0) * 10.0**-decimals
+    if by > 3 * math.sqrt(2) / 2 * step:
+        return ""
+    return (
+        f"give the machine's `program` more decimals, as `decimals: {decimals + 1}`: with "
+        f"{decimals} rounding alone moves an arc so far"
     )

@@ -1,10 +1,11 @@
 """The shop file: machines, cutters and materials, kept once for all jobs."""
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from compiler.spec.models.base import Model, Pick
+from compiler.spec.models.leaf import refused
 from compiler.spec.models.scalars import (
     Acceleration,
     Block,
@@ -77,7 +78,9 @@ class Program(Model):
         "rs274ngc", description="Which standard the program follows, default rs274ngc."
     )
     decimals: Decimals | None = Field(
-        None, description="Decimals of coordinates, default 3 in mm and 4 in inches."
+        None,
+        description="Decimals of all coordinates; default 3 in mm and 4 in inches, and one more "
+        "on arcs, which few decimals move most.",
     )
     line_numbers: YesNo = Field(False, description="Whether blocks carry N words, default false.")
     arcs: Literal["centre", "radius"] = Field(
@@ -114,6 +117,20 @@ class Program(Model):
     closing: Annotated[tuple[Block, ...], Field(max_length=20)] = Field(
         (), description="Blocks of the shop's own at the end."
     )
+
+    @model_validator(mode="after")
+    def _own_blocks_fit(self) -> Self:
+        for key in ("opening", "closing"):
+            longest = max((len(block) for block in getattr(self, key)), default=0)
+            if longest > self.max_line_length:
+                raise refused(
+                    "E114",
+                    f"a block of `{key}` has {longest} characters; the control takes "
+                    f"{self.max_line_length}",
+                    "make the block shorter, or give the control's own `max_line_length`",
+                    keys=key,
+                )
+        return self
 
 
 class Machine(Model):
