@@ -4,16 +4,22 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
 from compiler.commands.shell import Shell
 from compiler.commands.survey import add_arguments, survey_file
 from compiler.commands.whole import write_whole
 
+if TYPE_CHECKING:
+    from compiler.survey.model import Survey
+
 
 def _arguments(parser: argparse.ArgumentParser) -> None:
     add_arguments(parser)
-    parser.add_argument("--picture", metavar="SVG", help="also draw it, into this file")
+    parser.add_argument(
+        "--picture", metavar="FILE", help="also draw it, into this .svg or .png file"
+    )
 
 
 def _run(asked: argparse.Namespace, shell: Shell) -> int:
@@ -29,11 +35,22 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
     else:
         shell.result(text(survey))
     if asked.picture:
-        from compiler.survey.picture import picture
-
-        write_whole(Path(asked.picture), picture(survey).encode())
+        write_whole(Path(asked.picture), _drawn(survey, Path(asked.picture)))
         shell.say(f"wrote {Path(asked.picture).as_posix()}")
     return GOOD
+
+
+def _drawn(survey: Survey, path: Path) -> bytes:
+    from compiler.survey.picture import picture
+
+    title = f"What {survey.file} holds"
+    if path.suffix.lower() == ".png":
+        from compiler.pictures.png import png
+
+        return png(picture(survey), title)
+    from compiler.pictures.svg import svg
+
+    return svg(picture(survey), title).encode()
 
 
 COMMAND = Command(

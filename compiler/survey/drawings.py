@@ -11,6 +11,7 @@ from compiler.drawing.join import join
 from compiler.drawing.layers import chosen_layers, faults_of
 from compiler.drawing.model import JOIN_GAP, Drawing, Joined, Loop, overall
 from compiler.drawing.nest import Nesting, clashes, nest, region_of
+from compiler.drawing.pick import circle_of
 from compiler.drawing.select import crowded
 from compiler.drawing.voice import Voice
 from compiler.geometry import Region
@@ -75,11 +76,13 @@ def _shape(loop: Loop, index: int, joined: Joined, nesting: Nesting) -> ShapeRow
     holes = [joined.loops[i] for i in nesting.within(index)]
     inside = [hole.outline.reversed() for hole in holes]
     segments = [*loop.outline.segments, *(s for hole in inside for s in hole.segments)]
+    circle = circle_of(loop)
     return ShapeRow(
         area=loop.outline.area,
         length=loop.outline.length,
         depth=nesting.depth(index),
         inside=inner_point(segments),
+        diameter=None if circle is None else 2 * circle[1],
         layers=loop.layers,
         with_holes=tuple(sorted({*loop.layers, *(n for hole in holes for n in hole.layers)})),
         region=Region((loop.outline, *inside)),

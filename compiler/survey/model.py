@@ -49,6 +49,7 @@ class ShapeRow:
         inside: A point that lies in it, and in none of the loops in it.
         top: A feature's height.
         foot: Where a feature with a sloped top begins to slope; None where it is level.
+        diameter: Of a loop that is a full circle.
         layers: Layers of the loop's lines.
         with_holes: Layers of the loop and of the loops directly in it.
         closed: Openings in it that were closed, since no cutter gets in.
@@ -61,6 +62,7 @@ class ShapeRow:
     inside: Point
     top: float | None = None
     foot: float | None = None
+    diameter: float | None = None
     layers: tuple[str, ...] = ()
     with_holes: tuple[str, ...] = ()
     closed: tuple[Closed, ...] = ()

@@ -48,17 +48,19 @@ def _shapes(survey: Survey) -> Iterable[str]:
         yield "loops: none"
         return
     yield "standing:" if survey.kind == "model" else "loops:"
-    for row in survey.shapes[:40]:
+    for number, row in enumerate(survey.shapes[:40], start=1):
         if survey.kind == "model":
             sloped = "" if row.foot is None else f", sloped from Z {_l(survey, row.foot)}"
             yield (
-                f"  top Z {_l(survey, row.top or 0.0)}{sloped}: {_a(survey, row.area)} at "
+                f"  {number} top Z {_l(survey, row.top or 0.0)}{sloped}: {_a(survey, row.area)} at "
                 f"{_p(survey, row.inside)}"
             )
             continue
         what = "outline" if row.depth % 2 == 0 else "hole"
+        if row.diameter is not None:
+            what += f", a circle of {_l(survey, row.diameter)}"
         yield (
-            f"  {'  ' * row.depth}{what}: {_a(survey, row.area)}, round "
+            f"  {'  ' * row.depth}{number} {what}: {_a(survey, row.area)}, round "
             f"{_l(survey, row.length)}, at {_p(survey, row.inside)}, on {', '.join(row.layers)}"
         )
     if len(survey.shapes) > 40:
@@ -66,9 +68,9 @@ def _shapes(survey: Survey) -> Iterable[str]:
 
 
 def _in_the_way(survey: Survey) -> Iterable[str]:
-    for chain, layers in survey.runs[:20]:
+    for index, (chain, layers) in enumerate(survey.runs[:20]):
         yield (
-            f"open: from {_p(survey, chain.start)} to {_p(survey, chain.end)}, "
+            f"open {letter(index)}: from {_p(survey, chain.start)} to {_p(survey, chain.end)}, "
             f"{_l(survey, chain.length)} long, ends {_l(survey, chain.start.distance(chain.end))} "
             f"apart, on {', '.join(layers)}"
         )
@@ -107,6 +109,12 @@ def _tight(survey: Survey) -> Iterable[str]:
         passes = "passes every channel" if cutter.passes else "too wide for the narrowest channel"
         fills = "fills every corner" if cutter.fills else "leaves material in corners"
         yield f"  {cutter.name}, {_l(survey, cutter.diameter)}: {passes}, {fills}"
+
+
+def letter(index: int) -> str:
+    """What an open line is called, from 0: a to z, then aa, ab and so on."""
+    more, last = divmod(index, 26)
+    return (letter(more - 1) if more else "") + chr(ord("a") + last)
 
 
 def data(survey: Survey) -> dict[str, Any]:
@@ -161,6 +169,7 @@ def data(survey: Survey) -> dict[str, Any]:
 def _shape_data(row: ShapeRow) -> dict[str, Any]:
     return {
         "area_mm2": _r(row.area),
+        "diameter_mm": None if row.diameter is None else _r(row.diameter),
         "length_mm": _r(row.length),
         "depth": row.depth,
         "inside_mm": _xy(row.inside),

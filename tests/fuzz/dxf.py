@@ -170,7 +170,7 @@ def _whole(data: bytes) -> tuple[str, ...]:
     survey = survey_drawing(read.value, voice, "mm")
     told.append(_findings(survey.findings))
     if survey.value is not None:
-        told += [text(survey.value), picture(survey.value)]
+        told += [text(survey.value), repr(picture(survey.value))]
     "".join(told).encode("utf-8")  # lone surrogates would end the program when it prints them
     return ("read", *told)
 

@@ -45,7 +45,8 @@ def test_a_drawing_in_words(standproud) -> None:
     told = standproud("measure", DRAWING)
     assert told.status == 0
     assert "overall: 76 mm x 57 mm, from [10, 3] to [86, 60]" in told.out
-    assert "open: from [10, 38] to [60, 38], 50 mm long" in told.out
+    assert "open a: from [10, 38] to [60, 38], 50 mm long" in told.out
+    assert "  2 hole, a circle of 24 mm: " in told.out
     assert "1 TEXT left out: text" in told.out
     assert "narrowest channel: 9.016 mm" in told.out
 
@@ -63,6 +64,20 @@ def test_a_picture_of_it(standproud, tmp_path: Path) -> None:
         assert standproud("measure", file, "--picture", tmp_path / "m.svg").status == 0
         root = ElementTree.parse(tmp_path / "m.svg").getroot()
         assert sum(1 for _ in root.iter("{http://www.w3.org/2000/svg}path")) >= 4
+        words = ["".join(t.itertext()) for t in root.iter("{http://www.w3.org/2000/svg}text")]
+        told = data_of(standproud("measure", file, "--format", "json"))
+        # the numbers of the text, the overall sizes, the narrowest channel
+        for number in range(1, len(told["shapes"]) + 1):
+            assert str(number) in words
+        x0, y0, x1, y1 = told["overall_mm"]
+        assert f"{x1 - x0:g}" in words and f"{y1 - y0:g}" in words
+        assert f"{told['narrowest_channel']['width_mm']:.3f} mm" in words
+        assert ("a" in words) == bool(told["open"])
+
+
+def test_a_picture_as_png(standproud, tmp_path: Path) -> None:
+    assert standproud("measure", DRAWING, "--picture", tmp_path / "m.png").status == 0
+    assert (tmp_path / "m.png").read_bytes().startswith(b"\x89PNG\r\n\x1a\n")
 
 
 def test_a_model_as_data(standproud) -> None:
