@@ -13,6 +13,8 @@ from typing import Any
 from compiler.diagnostics import Diagnostic, Outcome
 from compiler.drawing.voice import Voice
 from compiler.solid.model import Solid
+from compiler.solid.records import what_is_wrong
+from compiler.solid.trial import survives
 
 MAX_BYTES = 64 * 1024 * 1024
 """Larger models are refused."""
@@ -26,6 +28,11 @@ def read_solid(data: bytes, voice: Voice) -> Outcome[Solid]:
     refusal = _refusal(data, voice)
     if refusal is not None:
         return Outcome(None, (refusal,))
+    wrong = what_is_wrong(data)
+    if wrong:
+        return Outcome(None, (_damaged(voice, wrong),))
+    if not survives(lambda: _transferred(data)):
+        return Outcome(None, (_damaged(voice, "the solid kernel came to grief over it"),))
     try:
         shape, units = _transferred(data)
     except Exception as fault:  # the kernel throws its own kinds for damaged records
