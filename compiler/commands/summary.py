@@ -74,6 +74,9 @@ def _leftover(left: Leftover, units: Units) -> str:
     depth = _figure(left.depth_mm, "mm", units, 2)
     x, _ = in_job_units(left.x_mm, "mm", units)
     y, _ = in_job_units(left.y_mm, "mm", units)
+    if left.fillet_radius_mm:
+        corner = _figure(left.fillet_radius_mm, "mm", units, 3)
+        return f"{area} along the foot of walls: a fillet of {corner}, the cutter's corner radius"
     reach = ""
     if left.reaching_diameter_mm:
         cutter = _figure(left.reaching_diameter_mm, "mm", units, 2)

@@ -9,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 import shapely
 
+from compiler.judge import fillets
 from compiler.judge.case import Case
 from compiler.judge.model import Leftover
 from compiler.judge.reach import Reach
@@ -18,6 +19,7 @@ from compiler.simulate.raster import AIR, inside
 
 CLEARING = frozenset({"face", "rough", "rest", "finish_floor", "finish_walls"})
 LEAST_CELLS = 4  # smaller places are the raster's own grain
+SAME = 1e-6  # mm
 FLOOR_SLACK = 0.01  # mm above what was asked
 _LISTED = 40  # places for which the reaching cutter is worked out, the largest ones
 _SMALLEST = 0.25  # mm radius: no smaller cutter is proposed
@@ -33,6 +35,7 @@ class Asked:
     radius: float
     floor: float  # allowance on the floor, mm
     wall: float  # allowance on walls, mm
+    corner: float  # radius of the corners of what runs along the walls last, mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +92,10 @@ def _asked(case: Case) -> tuple[Asked, ...]:
         # a finishing pass along some walls only says nothing of the others
         along_all = [op for op in there if op.kind != "finish_floor" and op.regions is None]
         walls = [op.wall_allowance_mm for op in along_all]
-        found.append(Asked(height, radius, min(floors, default=0.0), min(walls, default=math.inf)))
+        wall = min(walls, default=math.inf)
+        nearest = [op for op in along_all if op.wall_allowance_mm <= wall + SAME]
+        corner = min((case.job.tool(op.tool).corner_radius for op in nearest), default=0.0)
+        found.append(Asked(height, radius, min(floors, default=0.0), wall, corner))
     return tuple(found)
 
 
@@ -120,10 +126,31 @@ def _at_height(case: Case, asked: Asked, here: Flags) -> tuple[list[Leftover], l
     reach = Reach(case.part, asked.height)
     region_walls = [s.wall_allowance for s in case.part.standing if s.wall_allowance]
     wall = max([asked.wall if math.isfinite(asked.wall) else 0.0, *region_walls])
+    high, feet = _less_fillets(case, asked, reach, wall, high, excess)
     return (
-        _unreachable(case, asked, reach, wall, high, excess),
+        feet + _unreachable(case, asked, reach, wall, high, excess),
         _reachable(case, asked, reach, wall, high, excess),
     )
+
+
+def _less_fillets(
+    case: Case, asked: Asked, reach: Reach, wall: float, high: Flags, excess: F32
+) -> tuple[Flags, list[Leftover]]:
+    """What stands high but for the fillets at the foot of walls, and those as a place left."""
+    if asked.corner <= 0:
+        return high, []
+    grid = case.cut.grid
+    rows, columns = np.nonzero(high)
+    x, y = grid.x0 + grid.pitch * columns, grid.y0 + grid.pitch * rows
+    distance = reach.from_wall(np.asarray(shapely.points(x, y))) - wall
+    depth = excess[rows, columns]
+    fillet = fillets.is_fillet(asked.corner, distance, depth, grid.pitch)
+    if not fillet.any():
+        return high, []
+    left = high.copy()
+    left[rows[fillet], columns[fillet]] = False
+    place = fillets.as_leftover(asked.corner, x[fillet], y[fillet], depth[fillet], grid)
+    return left, [place]
 
 
 def _unreachable(

@@ -70,6 +70,10 @@ class Leftover(EvidenceModel):
     reaching_diameter_mm: float | None = Field(
         default=None, description="The largest cutter that would clear it; null: none would."
     )
+    fillet_radius_mm: float | None = Field(
+        default=None,
+        description="Left along the foot of walls by the cutter's corner radius, which this is.",
+    )
 
 
 class WearOffset(EvidenceModel):

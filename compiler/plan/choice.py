@@ -151,6 +151,17 @@ def floor_allowance(job: Job, place: int) -> Choice[float]:
     return Choice(0.0, "no floor allowance: no finish_floor pass follows")
 
 
+def foot(asked: Pass, tool: Tool, units: Units) -> Choice[float]:
+    """What the tool's corners leave at the foot of walls, mm: a fillet of their radius."""
+    along_walls = asked.kind in ("rough", "rest", "finish_floor", "finish_walls")
+    if not along_walls or tool.corner_radius <= 0:
+        return Choice(0.0)
+    said = length(tool.corner_radius, units)
+    return Choice(
+        tool.corner_radius, f"leaves a fillet of {said} at the foot of walls: the tool's corners"
+    )
+
+
 def link_feed(machine: Machine, feed: float, units: Units) -> Choice[float]:
     """Feed of links at depth through cleared area, mm/min: half the rapid, within the machine's."""
     value = min(machine.max_feed, max(feed, machine.rapid / 2))

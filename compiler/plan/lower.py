@@ -248,6 +248,7 @@ def _operation(
     peck = drilling.peck(asked, chosen.tool, job)
     dwell = drilling.dwell(asked, cutting.rpm)
     notes += choice.reasons([peck, dwell])
+    notes += choice.reasons([choice.foot(asked, chosen.tool, job.units)])
     if asked.kind in choice.CLEARING:
         notes.append(choice.link_feed(job.machine, cutting.feed_mm_min, job.units).reason)
     return Operation(

@@ -15,7 +15,7 @@ SUITED: dict[PassKind, tuple[ToolKind, ...]] = {
     "rough": ("end_mill", "bull_mill"),
     "rest": ("end_mill", "bull_mill"),
     "finish_floor": ("end_mill", "bull_mill"),
-    "finish_walls": ("end_mill", "bull_mill"),
+    "finish_walls": ("end_mill", "bull_mill", "ball_mill"),
     "drill": ("drill",),
     "break_edges": ("chamfer_mill",),
 }

@@ -78,7 +78,9 @@ def leftovers(report: Report, say: Say) -> Section:
             say.z(entry.y_mm),
             say.area(entry.area_mm2),
             say.length(entry.depth_mm),
-            "none round"
+            f"a sharp corner: fillet R {say.length(entry.fillet_radius_mm)} along walls"
+            if entry.fillet_radius_mm is not None
+            else "none round"
             if entry.reaching_diameter_mm is None
             else f"up to Ø {say.length(entry.reaching_diameter_mm)}",
         )
@@ -92,5 +94,5 @@ def leftovers(report: Report, say: Say) -> Section:
         (0.7, 1.4, 1.4, 1.6, 1.6, 3.0),
         frozenset({1, 2, 3, 4}),
     )
-    why = Lines(("Left because no tool of the job is small enough to get there:",))
+    why = Lines(("Left because no tool of the job gets there:",))
     return Section("left", f"What is left ({say.unit})", (why, table, *lines))

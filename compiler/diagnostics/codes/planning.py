@@ -23,8 +23,9 @@ CODES: dict[str, CodeInfo] = {
     ),
     "E404": CodeInfo(
         "a tool is of the wrong kind for its pass",
-        "Clearing and finishing need a flat end (`end_mill`, or `bull_mill`, whose corners leave "
-        "a fillet along the walls); `face` also takes a `face_mill`; `drill` takes a drill and "
+        "Clearing and finishing floors need a flat end (`end_mill`, or `bull_mill`, whose corners "
+        "leave a fillet at the foot of walls); walls also take a `ball_mill`, which leaves its own "
+        "radius there; `face` also takes a `face_mill`; `drill` takes a drill and "
         "`break_edges` a chamfer mill.",
     ),
     "E405": CodeInfo(

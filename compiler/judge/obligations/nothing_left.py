@@ -24,14 +24,18 @@ def check_with_places(case: Case) -> tuple[Obligation, tuple[Leftover, ...]]:
     places = found.reachable + found.unreachable
     if found.reachable:
         return _missed(case, found.reachable), places
-    area = sum(place.area_mm2 for place in found.unreachable)
-    if not found.unreachable:
-        what = "Nothing stays beyond what was asked."
-    else:
+    corners = [place.fillet_radius_mm for place in found.unreachable if place.fillet_radius_mm]
+    others = len(found.unreachable) - len(corners)
+    what = "Nothing stays beyond what was asked."
+    if others:
+        area = sum(p.area_mm2 for p in found.unreachable if not p.fillet_radius_mm)
         what = (
-            f"{len(found.unreachable)} places stay that the smallest cutter cannot reach, "
+            f"{others} places stay that the smallest cutter cannot reach, "
             f"{_area(case, area)} in all."
         )
+    if corners:
+        said = f"A fillet of {case.length(max(corners))} stays at the foot of walls."
+        what = f"{what} {said}" if others else said
     largest = found.unreachable[0] if found.unreachable else None
     return (
         Obligation(
