@@ -78,7 +78,8 @@ def read_drawing(
     if settled.value is None:
         return Outcome(None, findings)
     said = settled.value
-    drawn, faults = _in_mm(walk.items, said.factor, tolerance)
+    drawn, faults, specks = _in_mm(walk.items, said.factor, tolerance)
+    walk.left.update((kind, "of no length") for kind in specks)
     by = scaling(said.factor)
     per_layer = Counter(d.layer for d in drawn)
     return Outcome(
@@ -106,10 +107,12 @@ Item = tuple[Curve, str, str]  # in drawing units; its layer; its kind
 
 def _in_mm(
     items: Iterable[Item], factor: float, tolerance: float
-) -> tuple[list[Drawn], list[Fault]]:
+) -> tuple[list[Drawn], list[Fault], list[str]]:
+    """Lines and arcs, what is no sound geometry, and the kinds of what has no length."""
     by = scaling(factor)
     drawn: list[Drawn] = []
     faults: list[Fault] = []
+    specks: list[str] = []
     for curve, layer, kind in items:
         mapped = curve.mapped(by)
         if not _bearable(mapped):
@@ -123,9 +126,11 @@ def _in_mm(
             )
             continue
         pieces = segments_of(mapped, tolerance)
+        if not pieces:
+            specks.append(kind)
         exact = isinstance(curve, Straight) or all(_same_kind(p, mapped) for p in pieces)
         drawn += [Drawn(piece, layer, kind, not exact) for piece in pieces]
-    return drawn, faults
+    return drawn, faults, specks
 
 
 def _same_kind(piece: Segment, curve: Curve) -> bool:

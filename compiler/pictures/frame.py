@@ -14,7 +14,7 @@ Box = tuple[float, float, float, float]
 SCALES: tuple[tuple[str, float], ...] = (
     *((f"{n}:1", float(n)) for n in (50, 20, 10, 5, 2)),
     ("1:1", 1.0),
-    *((f"1:{n}", 1 / n) for n in (2, 5, 10, 20, 50, 100)),
+    *((f"1:{n}", 1 / n) for n in (2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000)),
 )
 
 

@@ -21,6 +21,7 @@ LEFT, BELOW, RIGHT, ABOVE = 16.0, 14.0, 14.0, 14.0  # mm of paper round it
 SHADES = (0.85, 1.0)  # outlines and holes
 OFF = 8.0  # mm from what is drawn to the lines of the overall sizes
 MOST_LABELS = 200
+MOST_SEGMENTS = 400  # of an outline that a good place for its number is looked for in
 HEAD = 1.8  # mm: arrow heads
 
 
@@ -39,6 +40,7 @@ def picture(survey: Survey) -> Picture:
         around = frame.region(box_region(survey.box))
         items.append(Run(tuple(o.segments for o in around.outlines), OUTSIDE, closed=True))
     labels: list[Label] = []
+    plain: list[Item] = []
     rows = sorted(enumerate(survey.shapes), key=lambda r: (r[1].top or 0.0, r[1].depth))
     for index, row in rows:
         region = frame.region(row.region)
@@ -46,9 +48,12 @@ def picture(survey: Survey) -> Picture:
         items.append(
             Run(tuple(o.segments for o in outlines), WIDE, SHADES[row.depth % 2], closed=True)
         )
-        labels.append(Label(region, (str(index + 1),), index + 1))
+        if sum(len(o.segments) for o in region.outlines) <= MOST_SEGMENTS:
+            labels.append(Label(region, (str(index + 1),), index + 1))
+        else:
+            plain.append(Words(frame.point(row.inside), str(index + 1), halo=True))
     tight, taken = _tight(survey, frame)
-    items += [*tight, *_open(survey, frame, taken)]
+    items += [*plain, *tight, *_open(survey, frame, taken)]
     items += overall(low, Point(high.x, low.y), _number(x1 - x0, survey), -OFF)
     items += overall(low, Point(low.x, high.y), _number(y1 - y0, survey), OFF)
     room = (1.0, 1.0, wide - 1.0, tall - 6.0)

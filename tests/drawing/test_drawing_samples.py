@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 
 import pytest
 from dxf_maker import DATA, VOICE, codes, errors, sample
 
 from compiler.drawing.join import join
+from compiler.drawing.nest import clashes
 from compiler.drawing.read import read_drawing
 from compiler.drawing.select import Asked, closed_region
 from compiler.geometry import Point
@@ -16,6 +18,7 @@ INCH = 25.4
 
 # The bracket by hand: a 3.5 x 0.5 bar and a 1.5 x 1.0 stem, less two R 0.125 and two R 0.5
 # roundings (each takes (1 - pi/4) r^2), plus two R 0.125 fillets.
+DUPLICATES_LEFT = {"LINE": 4, "TEXT": 19, "DIMENSION": 7}
 ROUND = 1 - math.pi / 4
 BRACKET = 3.5 * 0.5 + 1.5 * 1.0 - 2 * ROUND * (0.125**2 + 0.5**2) + 2 * ROUND * 0.125**2
 
@@ -56,16 +59,30 @@ def test_a_drawing_of_loops_on_one_layer() -> None:
     assert plan is not None
     assert sum(d.kind == "LINE" for d in plan.drawn) == 52
     assert [(left.kind, left.count) for left in plan.left_out] == [("TEXT", 9)]
+    assert sum(d.kind == "ARC" for d in plan.drawn) == 22 + 6  # six of more than half a turn
     joined = join(plan.drawn)
-    assert sum(loop.count for loop in joined.loops) + sum(r.count for r in joined.runs) >= 74
+    # every piece is in a loop or an open line, and in one only
+    counts = [loop.count for loop in joined.loops], [run.count for run in joined.runs]
+    assert (sorted(counts[0]), sorted(counts[1])) == ([4, 4, 4, 4, 4, 10, 12, 14], [6, 18])
+    assert sum(map(sum, counts)) == 52 + 22 + 6 and not joined.repeats and not joined.junctions
+    # two of its rectangles lie over each other: they cross on a side of the one and of the other
+    (clash,) = clashes(joined.loops)
+    one, two = (joined.loops[i].outline.bounds for i in (clash.first, clash.second))
+    assert any(clash.at.x == pytest.approx(x) for x in (one[0], one[2], two[0], two[2]))
+    assert any(clash.at.y == pytest.approx(y) for y in (one[1], one[3], two[1], two[3]))
+    assert max(one[0], two[0]) <= clash.at.x <= min(one[2], two[2]) + 1e-9
+    assert errors(closed_region(plan, Asked(on_unclosed="ignore"), VOICE)) == ["E708"]
 
 
 def test_thirty_tilted_polylines_of_an_old_drawing_are_named() -> None:
     old = read_drawing(sample("POLI-ALL210_12.DXF"), VOICE, units="mm").value
     assert old is not None and old.version == "AC1009"
-    assert sum(f.message.startswith("POLYLINE") for f in old.faults) + len(old.drawn) >= 30
+    assert not old.drawn
+    assert sum(f.message.startswith("POLYLINE") for f in old.faults) == 30
+    assert {f.code for f in old.faults} == {"E710"}
     region = closed_region(old, Asked(layers=("T-2DPLINE-*",)), VOICE)
-    assert region.value is not None or errors(region)
+    assert region.value is None and set(errors(region)) == {"E710"}
+    assert "and 24 more of this kind" in [note for f in region.findings for note in f.notes]
 
 
 @pytest.mark.parametrize("radius", ["0", "-1"])
@@ -78,18 +95,22 @@ def test_circles_without_a_radius_are_named(radius: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "name",
+    ("name", "lines", "out"),
     [
-        "R12_with_trash_beyond_EOF.dxf",
-        "duplicate_handles.dxf",
-        "empty_handles.dxf",
-        "bin_dxf_r2000.dxf",
+        # counted in their text; a full circle is two halves, an ellipse a row of arcs
+        ("R12_with_trash_beyond_EOF.dxf", {"CIRCLE": 2}, {}),
+        # 111 lines, of which four end where they begin
+        ("duplicate_handles.dxf", {"LINE": 107, "ELLIPSE": 32}, DUPLICATES_LEFT),
+        ("empty_handles.dxf", {"LINE": 8}, {}),
+        ("bin_dxf_r2000.dxf", {}, {"TEXT": 1}),
     ],
 )
-def test_damaged_and_binary_drawings_are_read_or_refused(name: str) -> None:
+def test_damaged_and_binary_drawings_are_read(name: str, lines: dict, out: dict) -> None:
     outcome = read_drawing(sample(name), VOICE, units="mm")
     assert outcome.value is not None, outcome.findings
-    assert outcome.value.drawn or outcome.value.left_out
+    drawn = Counter(d.kind for d in outcome.value.drawn)
+    left = {row.kind: row.count for row in outcome.value.left_out}
+    assert (dict(drawn), left) == (lines, out)
 
 
 def test_every_sample_cut_short_is_refused() -> None:
