@@ -268,7 +268,9 @@ def _pose(before: Job, job: Job) -> Pose:
 
 def _cut_job(job: Job, before: Journey | None) -> Journey:
     """Down to the planned motions."""
+    from compiler.part.table import beside
     from compiler.paths.cut import cut_down
+    from compiler.paths.table import laid_out, room_beside
     from compiler.paths.turning import lying, standing_in_air
 
     lowered = _lower(job, before)
@@ -278,12 +280,16 @@ def _cut_job(job: Job, before: Journey | None) -> Journey:
     if before is not None and before.job is not None:
         part = replace(part, gone=lying(before.gone, _pose(before.job, job)))
         findings += standing_in_air(job, part)
-    motions, gone = cut_down(job, part, lowered.plan)
+    alone = part if job.table is None else beside(part, job.table)
+    motions, gone = cut_down(job, alone, lowered.plan)
     findings += motions.findings
+    drawn = motions.value if not has_errors(findings) else None
+    plan = lowered.plan if drawn is None else room_beside(job, part, lowered.plan, drawn)
     return replace(
         lowered,
         part=part,
-        motions=None if has_errors(findings) else motions.value,
+        plan=plan,
+        motions=None if drawn is None else laid_out(job, plan, drawn),
         gone=gone,
         findings=in_order(findings),
     )

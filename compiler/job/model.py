@@ -322,6 +322,26 @@ class Setup:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """Several parts on one table, cut by one program.
+
+    `places` are those of each part's datum from the first one's, mm. Where the author does not say
+    them (`is_said`), they are made up so that the parts are apart: nothing follows from how far.
+    """
+
+    places: tuple[Point, ...]
+    is_said: bool
+    work_offsets: tuple[str, ...]  # one for each part
+    order: Literal["by_tool", "by_part"] | None  # None: what takes less time
+    origin: Span
+
+    @property
+    def has_offsets(self) -> bool:
+        """Whether each part has a work offset of its own."""
+        return len(set(self.work_offsets)) > 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
     """Everything the author said, resolved; of several setups, what was said of one of them.
 
@@ -346,6 +366,7 @@ class Job:
     effort: int = 1  # times the usual bound on a path's length; no part of the digest
     crib: tuple[Tool, ...] = ()  # the shop's other cutters, for remedies and for `tool: auto`
     setup: Setup | None = None  # None: the only one
+    table: Table | None = None  # None: a single part
 
     @property
     def open_passes(self) -> tuple[Pass, ...]:

@@ -7,6 +7,7 @@ import math
 import numpy as np
 import numpy.typing as npt
 
+from compiler.geometry import Point
 from compiler.judge.case import SLACK, Case
 
 
@@ -22,10 +23,11 @@ def edge_widths(case: Case) -> dict[str, float]:
 def declared_holes(case: Case) -> npt.NDArray[np.bool_]:
     """Which motions are a drill going straight up or down where the job wants a hole."""
     datum = case.job.datum.at
+    table = (Point(0.0, 0.0),) if case.job.table is None else case.job.table.places
     places: dict[str, list[tuple[float, float]]] = {}
     for asked in case.job.passes:
         if asked.kind == "drill":
-            spots = [(p.x - datum.x, p.y - datum.y) for p in asked.at]
+            spots = [(p.x - datum.x + t.x, p.y - datum.y + t.y) for p in asked.at for t in table]
             places.setdefault(asked.tool, []).extend(spots)
     found = np.zeros(len(case.motions), dtype=bool)
     if not places:

@@ -26,8 +26,9 @@ from compiler.judge.told import CODES, told
 from compiler.judge.wear import at_both_ends, wear_offsets
 from compiler.motion import Motions
 from compiler.part.model import Part
+from compiler.part.table import spread
 from compiler.plan.model import OperationList
-from compiler.read import Dialect, Motion, Program, read
+from compiler.read import Dialect, Motion, Program, placed, read
 from compiler.simulate import Blank, Cut, MotionFacts, choose_pitch, simulate, total_time
 
 
@@ -158,10 +159,16 @@ def make_case(
     offsets: Mapping[int, float] | None = None,
     blank: Blank | None = None,
 ) -> Case:
-    """A program that was read, laid out and cut for the obligations to look at.
+    """A program that was read, laid out and cut for the obligations to look at; of several parts
+    on the table all of them, where they lie.
 
     `offsets` is what it was read with, where the control compensates.
     """
+    if job.table is not None:
+        part = spread(part, job.table)
+        if job.table.has_offsets:
+            places = dict(zip(job.table.work_offsets, job.table.places, strict=True))
+            program = placed(program, places)
     moves = program.motions
     known = np.array([m.start.known and m.end.known for m in moves], dtype=bool)
     starts = np.array([m.start.z for m in moves], dtype=np.float64)

@@ -67,7 +67,9 @@ def _at_corner(step: Step, first: Motion, digits: Digits) -> bool:
         return math.isnan(b) or abs(a - b) <= digits.line
 
     up = same(first.end.x, start.x) and same(first.end.y, start.y) and same(first.end.z, to.z)
-    across = same(first.end.x, to.x) and same(first.end.y, to.y) and same(first.end.z, start.z)
+    # at the top of its travel Z is clear of everything, wherever that is
+    level = same(first.end.z, start.z) or "Z" in first.end.home
+    across = same(first.end.x, to.x) and same(first.end.y, to.y) and level
     return (up and to.z >= start.z) or (across and to.z <= start.z)
 
 

@@ -12,6 +12,7 @@ from compiler.motion.model import (
     Straight,
     Turn,
 )
+from compiler.motion.moved import moved_path
 
 __all__ = [
     "Hole",
@@ -24,4 +25,5 @@ __all__ = [
     "Side",
     "Straight",
     "Turn",
+    "moved_path",
 ]

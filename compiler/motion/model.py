@@ -4,6 +4,8 @@ The tip's centre is what moves. A path begins at `start`, reached by a rapid acr
 height and down, which the writer does not invent: it is in `moves` like everything else.
 """
 
+from __future__ import annotations
+
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Literal
@@ -107,6 +109,7 @@ class OperationPath:
     coolant: CoolantKind
     stop_before: bool
     moves: tuple[Move, ...]
+    part: int = 0  # of several on the table, from 1; 0: the only one
     cycle: DrillCycle | None = None  # of all its holes
     holes: tuple[Hole, ...] = ()
 
@@ -116,3 +119,8 @@ class Motions:
     """The whole job's motions, in cutting order. The writer sees to tool changes between them."""
 
     paths: tuple[OperationPath, ...]
+
+    @property
+    def of_one_part(self) -> Motions:
+        """Those of the first of several parts on the table; all where there is but one."""
+        return Motions(tuple(path for path in self.paths if path.part <= 1))

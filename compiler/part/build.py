@@ -18,6 +18,7 @@ from compiler.job import Job, KeepRegion, OpenChain
 from compiler.part import heights, obstacles, regions
 from compiler.part.made import spared
 from compiler.part.model import Blocked, Made, Part, Standing
+from compiler.part.table import too_near
 
 AIR_BESIDE = 25.0
 """Air beyond the stock that open regions reach into, mm, besides four times the largest tool."""
@@ -74,6 +75,7 @@ def build_part(job: Job, made: Sequence[Made] = ()) -> Outcome[Part]:
         made=tuple(made),
     )
     findings += obstacles.beside_walls(job, part)
+    findings += too_near(job, part)
     findings += regions.swallowed(part)
     return Outcome(part, tuple(findings))
 

@@ -33,7 +33,10 @@ def gallery(
     scale = part_scale(part, ROOM, side_too=False, view=view)
     part_picture = plan_drawing(job, part, scale, view)
     yield "plan", part_picture, f"{title}: the part from above"
-    for path in motions.paths:
+    if job.table is not None:
+        several = plan_drawing(job, case.part, part_scale(case.part, ROOM, side_too=False))
+        yield "table", several, f"{title}: the parts on the table"
+    for path in motions.of_one_part.paths:
         name = path.operation.replace(" ", "-")
         yield (
             name,

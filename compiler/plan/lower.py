@@ -17,6 +17,7 @@ from compiler.plan import choice, compensation, doubt, drilling, effort, fit, le
 from compiler.plan.choice import Choice
 from compiler.plan.edges import WIDTH, at_edge, edge_levels, too_wide_an_edge
 from compiler.plan.model import Cutting, Level, Operation, OperationList, SourcePlace
+from compiler.plan.parts import arranged
 from compiler.plan.tools import planned_tools
 from compiler.units.number import length
 
@@ -102,6 +103,7 @@ def lower(job: Job, part: Part) -> Outcome[OperationList]:
         approach_mm=round(part.approach, 6),
         tools=planned_tools(job),
         operations=tuple(operations),
+        parts=arranged(job, operations),
     )
     return Outcome(plan, tuple(findings))
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from compiler.plan.model import Cutting, Level, Operation, OperationList
+from compiler.plan.model import Cutting, Level, Operation, OperationList, PlannedPlace
 from compiler.units.number import fixed, in_units, length, short
 
 FEED_DECIMALS = {"inch": 1, "mm": 0}
@@ -24,9 +24,21 @@ def table(plan: OperationList) -> str:
         "tools",
     ]
     lines += [f"  {tool.name:<6} T{tool.number:<3} {tool.description}" for tool in plan.tools]
+    if plan.parts is not None:
+        lines += ["", f"{len(plan.parts.places)} parts, {plan.parts.order.replace('_', ' ')}"]
+        lines += [f"  {_place(place, plan)}" for place in plan.parts.places]
+        lines += [f"  - {said}" for said in plan.parts.reasons]
     for number, operation in enumerate(plan.operations, start=1):
         lines += ["", *_block(number, operation, plan)]
     return "\n".join(lines) + "\n"
+
+
+def _place(place: PlannedPlace, plan: OperationList) -> str:
+    assert plan.parts is not None
+    if not plan.parts.is_said:
+        return f"{place.work_offset}, wherever it is set"
+    x, y = (length(value, plan.units) for value in (place.x_mm, place.y_mm))
+    return f"{place.work_offset}, datum at X {x}, Y {y} from the first"
 
 
 def _block(number: int, operation: Operation, plan: OperationList) -> list[str]:

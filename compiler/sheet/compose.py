@@ -6,7 +6,7 @@ from compiler.job import Job
 from compiler.judge.model import Report
 from compiler.part.model import Part
 from compiler.plan.model import OperationList
-from compiler.sheet import closing, proof, running, setup, tooling, trial
+from compiler.sheet import closing, parts, proof, running, setup, tooling, trial
 from compiler.sheet.content import Content
 from compiler.sheet.first_article import first_article
 from compiler.sheet.say import Say
@@ -25,6 +25,7 @@ def compose(
     say = Say(job.units)
     sections = (
         setup.setup(job, part, plan, say),
+        parts.parts(job, plan, say),
         setup.checks(job, part, plan, say, report.prove_out),
         trial.prove_out(job, report, say),
         tooling.tools(job, plan, say),
@@ -39,5 +40,5 @@ def compose(
         closing.cautions(job, part, plan, say),
         closing.sign_off(),
     )
-    content = setup.title_block(job, report, version, commit)
+    content = setup.title_block(job, plan, report, version, commit)
     return replace(content, sections=tuple(s for s in sections if s.parts))

@@ -20,6 +20,7 @@ from compiler.job import Job
 from compiler.judge.model import Report
 from compiler.motion import Motions
 from compiler.part.model import Part
+from compiler.part.table import spread
 from compiler.pictures.part_view import Scene, part_scale, plan_drawing, scene
 from compiler.pictures.side_view import side_drawing
 from compiler.pictures.tool_view import tool_drawings
@@ -71,8 +72,10 @@ def render(
     for section in content.sections:
         if section.key == "tools":
             story += _tools(section, job, plan, width)
+        elif section.key == "parts" and job.table is not None:
+            story += _table(section, job, spread(part, job.table), width)
         elif section.key == "cuts" and motions is not None and motions.paths:
-            story += cards(section, job, part, plan, motions, view, width)
+            story += cards(section, job, part, plan, motions.of_one_part, view, width)
         elif section.key not in ("setup", "checks"):
             story += layout.section(section, width)
     out = io.BytesIO()
@@ -98,6 +101,14 @@ def _tools(section: Section, job: Job, plan: OperationList, width: float) -> lis
         return [*layout.section(section, width), *drawn, Spacer(0, 4 * mm)]
     tools = [*layout.column(section, width), Spacer(0, 2 * mm), *drawn]
     return [KeepTogether(tools), Spacer(0, 4 * mm)]
+
+
+def _table(section: Section, job: Job, several: Part, width: float) -> list[Flowable]:
+    """Several parts where they lie, and the list of their places."""
+    scale = part_scale(several, Point(width / mm, DRAWINGS), side_too=False)
+    drawn = Drawing(plan_drawing(job, several, scale))
+    together = [*layout.column(section, width), Spacer(0, 2 * mm), drawn]
+    return [KeepTogether(together), Spacer(0, 4 * mm)]
 
 
 def _first_page(

@@ -8,13 +8,15 @@ from compiler.part.model import Part
 from compiler.pictures.frame import shown
 from compiler.pictures.part_view import round_sizes
 from compiler.plan.model import OperationList
-from compiler.sheet import tooling, turning
+from compiler.sheet import parts, tooling, turning
 from compiler.sheet.content import Checks, Content, Facts, Lines, Section, Table
 from compiler.sheet.first_article import general_words
 from compiler.sheet.say import Say, time
 
 
-def title_block(job: Job, report: Report, version: str, commit: str | None) -> Content:
+def title_block(
+    job: Job, plan: OperationList, report: Report, version: str, commit: str | None
+) -> Content:
     """The fields of ISO 7200:2004 that apply, the banner and the running line; no sections.
 
     Dates and names are left to be written by hand: a sheet is the same each time it is made.
@@ -49,6 +51,7 @@ def title_block(job: Job, report: Report, version: str, commit: str | None) -> C
         ),
         banner=(
             *turning.banner(job),
+            *parts.banner(plan),
             "UNITS: INCH (G20)" if job.units == "inch" else "UNITS: MILLIMETRE (G21)",
             f"WORK OFFSET: {job.datum.work_offset}",
             f"TIME: {time(report.time_s)}",
@@ -227,6 +230,7 @@ def checks(
         f"This sheet, the program {job.output_name}.nc and the job carry the same digest "
         f"{job.digest[:16]}.",
         *turning.checks(job, part),
+        *parts.checks(plan, say),
         f"{'The raw blank was measured' if later else 'Stock measured'}: {size} {say.unit}, "
         f"{job.material.title or job.material.name.replace('_', ' ')}.",
         f"Held as drawn{': ' + job.workholding.method if job.workholding.method else ''}. "

@@ -14,7 +14,7 @@ from compiler.units.number import fixed
 # where a thing came from is not what it is
 _LEFT_OUT = {"digest", "spec_file", "origin", "spans", "sources", "crib", "effort"}
 # what only some jobs have: it says nothing where it is not there
-_IF_ANY = {"setup"}
+_IF_ANY = {"setup", "table"}
 DECIMALS = 6  # of a millimetre or radian: far below what a mill can do
 
 

@@ -22,6 +22,7 @@ from compiler.job import (
     Pass,
     Setup,
     Stock,
+    Table,
     Title,
     ToleranceClass,
     Tool,
@@ -32,6 +33,7 @@ from compiler.spec.digest import digest_of
 from compiler.spec.models import job as written
 from compiler.spec.models import setting
 from compiler.spec.models.shapes import KeepRegion as WrittenRegion
+from compiler.spec.parts import table_of
 from compiler.spec.passes import passes_of
 from compiler.spec.place import Place
 from compiler.spec.setups import (
@@ -116,6 +118,7 @@ class _Setting(TypedDict):
     keep_regions: tuple[KeepRegion, ...]
     passes: tuple[Pass, ...]
     setup: Setup | None
+    table: Table | None
 
 
 def _setting(
@@ -146,6 +149,7 @@ def _setting(
     datum = datum_of(side.datum, stock, regions, place / "datum")
     if machine is None or stock is None or datum is None:
         return None
+    known = tuple(tool for tool in tools.values() if tool is not None)
     return _Setting(
         machine=machine,
         stock=stock,
@@ -155,6 +159,7 @@ def _setting(
         keep_regions=regions,
         passes=passes,
         setup=setup,
+        table=table_of(said, stock, datum, known, side.top / "parts"),
     )
 
 

@@ -41,6 +41,7 @@ def write_path(
     length_words: tuple[str, ...] = (),
     wear_offset: int = 0,
     stop_above: bool = False,
+    across_first: bool = False,
 ) -> None:
     """All moves of one operation, as blocks.
 
@@ -58,13 +59,19 @@ def write_path(
         length_words: The length offset, after a tool change: goes with the first move in Z.
         wear_offset: The D word of moves that the control compensates.
         stop_above: Stop above the first place, before going down.
+        across_first: Z stands at the top of its travel: across there, and only then down to
+            `arrival`; for another work offset, which may lie at another height.
     """
     state = Control()
-    state.z = digits.coarse(arrival)
     state.motion = "G0"
+    on_arc = _points_on_arcs(path)
+    if across_first:
+        rounded, first = (digits.fine if on_arc[0] else digits.coarse), path.moves[0].to
+        state.x, state.y = rounded(first.x), rounded(first.y)
+        lines.block("G0", f"X{digits.text(state.x)}", f"Y{digits.text(state.y)}")
+    state.z = digits.coarse(arrival)
     lines.block("G0", *length_words, f"Z{digits.text(state.z)}")
     here = Point3(math.nan, math.nan, arrival)
-    on_arc = _points_on_arcs(path)
     word = cycle_word(path, lines.style, dialect)
     # a cycle's block says a hole whole: of the moves only the one to the first hole is written
     moves = path.moves[:1] if word else path.moves

@@ -91,6 +91,12 @@ def write_head(lines: Lines, job: Job, plan: OperationList, dialect: Dialect, ve
         zero = f"upper face of the stock at Z {length(job.stock.top, units)}"
     say(job.datum.work_offset, f"X0 Y0 at {job.datum.said}, {zero}")
     say("found by", job.datum.found_by)
+    if plan.parts is not None:
+        say("parts", f"{len(plan.parts.places)}, {plan.parts.order.replace('_', ' ')}")
+        for number, place in enumerate(plan.parts.places, 1):
+            x, y = (length(value, units) for value in (place.x_mm, place.y_mm))
+            where = f"X {x}, Y {y} from part 1" if plan.parts.is_said else "as it is set"
+            say(f"part {number}", f"{place.work_offset}, {where}")
     say("held by", job.workholding.method)
     say("clearance", f"Z {length(plan.clearance_mm, units)}")
     worn = {op.tool for op in plan.operations if op.wear_range_mm is not None}

@@ -16,6 +16,7 @@ from compiler.write.dialects import DIALECTS, Dialect
 from compiler.write.digits import Digits, digits_for
 from compiler.write.head import describe, say_trial, say_wear, write_head
 from compiler.write.lines import Lines
+from compiler.write.offsets import go_home, has_offsets, in_their_offsets, offset_of
 
 CHANGE_LIFT = 50.0  # mm above clearance to change tools by hand; common practice, no source
 
@@ -69,7 +70,7 @@ def write(
     write_head(lines, job, plan, dialect, __version__)
     for block in style.opening:
         _own_block(lines, block)
-    _modal_state(lines, job, dialect, unit)
+    _modal_state(lines, job.datum.work_offset, dialect, unit)
     stops = trial is not None and trial.stops
     _body(lines, job, plan, motions, digits, dialect, unit, stops=stops)
     if trial is not None:
@@ -89,11 +90,11 @@ def _own_block(lines: Lines, block: str) -> None:
             lines.plain(kept)
 
 
-def _modal_state(lines: Lines, job: Job, dialect: Dialect, unit: str) -> None:
+def _modal_state(lines: Lines, offset: str, dialect: Dialect, unit: str) -> None:
     """Every modal group stated, whatever the control held before."""
     first, *rest = dialect.reset
     lines.block(first, unit, *rest)
-    lines.block(job.datum.work_offset)
+    lines.block(offset)
 
 
 def _body(
@@ -112,11 +113,15 @@ def _body(
     change = change_height(job, plan, motions)
     held: Tool | None = None
     running: tuple[int, CoolantKind] | None = None
-    for path in motions.paths:
+    offset = ""
+    for path in in_their_offsets(motions.paths, job):
+        before, offset = offset, offset_of(path, job)
         tool = job.tool(path.tool)
         lines.owner = path.operation
         operation = about[path.operation]
-        lines.remark(f"operation {path.operation}: {operation.kind.replace('_', ' ')}, {path.tool}")
+        which = f", part {path.part}" if path.part else ""
+        kind = operation.kind.replace("_", " ")
+        lines.remark(f"operation {path.operation}: {kind}, {path.tool}{which}")
         if operation.wear_range_mm is not None:
             say_wear(lines, tool, operation.wear_range_mm, job.units)
         rpm = _rpm(path, job)
@@ -131,7 +136,7 @@ def _body(
             if held is not None or path.stop_before or stops:
                 lines.block("M0" if path.stop_before or stops else "M1")
             lines.block(f"T{tool.number}", "M6")
-            _modal_state(lines, job, dialect, unit)
+            _modal_state(lines, offset, dialect, unit)
             _start(lines, rpm, path.coolant)
             if lines.style.length_offset:
                 length_words = ("G43", f"H{tool.length_offset}")
@@ -143,7 +148,11 @@ def _body(
             _start(lines, rpm, path.coolant)
         elif running != (rpm, path.coolant):
             _start(lines, rpm, path.coolant)
+        over_the_top = has_offsets(job) and (changed or offset != before)
+        if over_the_top:
+            go_home(lines, "" if changed else offset)
         held, running = tool, (rpm, path.coolant)
+        high = (changed or path.stop_before) and not over_the_top
         write_path(
             lines,
             path,
@@ -151,7 +160,8 @@ def _body(
             dialect=dialect,
             radius_form=lines.style.arcs == "radius",
             most_feed=job.machine.max_feed,
-            arrival=change if changed or path.stop_before else plan.clearance_mm,
+            arrival=change if high else plan.clearance_mm,
+            across_first=over_the_top,
             length_words=length_words,
             wear_offset=tool.diameter_offset,
             stop_above=stops,

@@ -69,6 +69,22 @@ CODES: dict[str, CodeInfo] = {
         "A job with `setups` has a datum, a workholding and heights of its own in each of them. "
         "Beside `setups` they would be nobody's.",
     ),
+    "E264": CodeInfo(
+        "parts and setups together",
+        "A job cuts several parts on one table, or one part in several setups. Both at once is not "
+        "worked out yet.",
+    ),
+    "E265": CodeInfo(
+        "parts that do not add up",
+        "A table of parts has 2 to 64 of them: in a grid by count and pitch, which says every "
+        "place, or one in each work offset, each named once and the first that of the datum. "
+        "`places` gives one place for each work offset.",
+    ),
+    "E266": CodeInfo(
+        "parts too near to each other",
+        "The blanks overlap, or leave so little between them that the widest cutter that goes "
+        "round them does not fit. Every part is cut along the same path, so the least room counts.",
+    ),
     "E268": CodeInfo(
         "which setup is not said",
         "A job of several setups has a program for each. What is done with one program must say "

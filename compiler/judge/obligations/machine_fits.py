@@ -12,6 +12,7 @@ import numpy as np
 
 from compiler.judge.case import Case
 from compiler.judge.model import Obligation
+from compiler.read import Motion
 
 _ROUNDING = 0.06  # mm/min: feeds are written with one decimal
 _RPM_ROUNDING = 0.5
@@ -101,17 +102,29 @@ def _travels(case: Case) -> Obligation:
     )
 
 
+def _made_up(case: Case, motion: Motion, axis: str) -> float:
+    """How far a part was moved aside whose place is not said: no travel follows from that."""
+    table = case.job.table
+    if table is None or table.is_said or axis == "z":
+        return 0.0
+    places = dict(zip(table.work_offsets, table.places, strict=True))
+    place = places.get(motion.state.work_offset)  # of another offset nothing was moved
+    return 0.0 if place is None else float(getattr(place, axis))
+
+
 def _span(case: Case, axis: str) -> tuple[float, float, int]:
     """Lowest and highest stated position of an axis, arcs' bulges included, and where it is."""
     low, high, index = math.inf, -math.inf, -1
     low_x, low_y, high_x, high_y = case.tracks.bounds()
     for k, motion in enumerate(case.motions):
+        by = _made_up(case, motion, axis)
         ends = [getattr(motion.start, axis), getattr(motion.end, axis)]
         if motion.centre is not None and axis != "z":
             ends += [low_x[k], high_x[k]] if axis == "x" else [low_y[k], high_y[k]]
-        for value in ends:
-            if math.isnan(value):
+        for end in ends:
+            if math.isnan(end):
                 continue
+            value = end - by
             low = min(low, value)
             if value > high:
                 high, index = value, k

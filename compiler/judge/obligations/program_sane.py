@@ -119,11 +119,13 @@ def _unsaid(case: Case, said: list[Block], block: Block, where: str) -> list[Fau
 def _motions(case: Case) -> list[Fault]:
     """State in force during each move."""
     faults: list[Fault] = []
+    table = case.job.table
+    offsets = {case.job.datum.work_offset} if table is None else set(table.work_offsets)
     for k, motion in enumerate(case.motions):
         if motion.machine:
             continue
         state, tool = motion.state, case.tools[k]
-        if state.work_offset != case.job.datum.work_offset:
+        if state.work_offset not in offsets:
             wanted = case.job.datum.work_offset
             what = f"A move runs in {state.work_offset}; the datum is in {wanted}."
             faults.append(Fault(motion.line, what, f"state {wanted} before it"))

@@ -6,6 +6,7 @@ from pydantic import Discriminator, Field, Tag, WithJsonSchema
 
 from compiler.spec.models.base import Model, NameOr, Pick
 from compiler.spec.models.family import Check, Given, Parameter
+from compiler.spec.models.parts import Parts
 from compiler.spec.models.passes import PassItem
 from compiler.spec.models.scalars import (
     Effort,
@@ -126,6 +127,9 @@ class JobBody(Model):
     )
     passes: Annotated[tuple[PassItem, ...], Field(min_length=1, max_length=200)] | None = Field(
         None, description="What is done, in cutting order."
+    )
+    parts: Parts | None = Field(
+        None, description="The same part several times on one table, cut by one program."
     )
     setups: Annotated[tuple[Setup, ...], Field(min_length=1, max_length=12)] | None = Field(
         None,
