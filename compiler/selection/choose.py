@@ -138,7 +138,7 @@ def _trial(each: Tried, verdict: str) -> Trial:
     return Trial(
         tools=_names(each.way),
         estimate_s=round(each.way.estimate, 1),
-        time_s=None if each.time is None else round(each.time, 1),
+        time_s=None if each.time is None else round(each.time, 3),
         verdict=verdict,
     )
 

@@ -38,7 +38,7 @@ def reasons_of(
 
 def _against_others(name: str, tool: Tool, choice: ToolChoice, fits: Fits) -> str:
     taken = choice.trials[0]
-    head = f"`{tool.name}` chosen"
+    head = f"{tool.name} chosen"
     if len(fits.by_pass[name]) == 1:
         return f"{head}: the only cutter at hand that fits"
     if taken.time_s is None:
@@ -46,11 +46,11 @@ def _against_others(name: str, tool: Tool, choice: ToolChoice, fits: Fits) -> st
     said = f"{head}: the job takes {clock(taken.time_s)} with it"
     planned, reckoned = _next_best(name, tool.name, choice)
     if planned is not None and planned.time_s is not None:
-        return f"{said}, {clock(planned.time_s)} with `{planned.tools[name]}`, the next best"
+        return f"{said}, {clock(planned.time_s)} with {planned.tools[name]}, the next best"
     if reckoned is not None:
         longer = max(1.0, taken.reckoned(reckoned.estimate_s) - taken.time_s)
         other = reckoned.tools[name]
-        return f"{said}, by reckoning {clock(longer)} more with `{other}`, the next best"
+        return f"{said}, by reckoning {clock(longer)} more with {other}, the next best"
     return f"{said}; the other cutters leave more standing"
 
 
@@ -82,7 +82,7 @@ def _gap(tool: Tool, before: list[Tool], width: float | None, units: Units) -> s
     said = f"goes through the narrowest gap, {length(width, units)}"
     if before:
         smallest = min(before, key=lambda each: each.diameter)
-        said += f", which `{smallest.name}` does not"
+        said += f", which {smallest.name} does not"
     return said
 
 

@@ -20,7 +20,7 @@ from pathlib import Path
 from kind import Kind
 from sandbox import Bounds, tried
 
-KINDS = ("dxf", "step")
+KINDS = ("dxf", "step", "specs", "expressions")
 """Modules beside this, each with a `KIND`."""
 
 

@@ -53,14 +53,14 @@ def test_the_plan_says_why(tmp_path: Path) -> None:
     assert first.verdict == "taken" and first.time_s is not None
     assert all(t.time_s is None or t.time_s >= first.time_s for t in others)
     said = plan.operations[0].reasons[0]
-    assert said.startswith(f"`{plan.operations[0].tool}` chosen: the job takes ")
+    assert said.startswith(f"{plan.operations[0].tool} chosen: the job takes ")
     assert "the next best" in said
 
 
 def test_the_time_is_that_of_the_report(tmp_path: Path) -> None:
     journey = compiled(tmp_path, job_text(ROUGH, WALLS))
     assert journey.plan is not None and journey.plan.choice is not None
-    assert journey.plan.choice.trials[0].time_s == pytest.approx(time_of(journey), abs=0.05)
+    assert journey.plan.choice.trials[0].time_s == pytest.approx(time_of(journey), abs=1e-3)
 
 
 def test_a_gap_asks_for_a_cutter_that_goes_through(tmp_path: Path) -> None:
