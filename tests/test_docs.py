@@ -21,6 +21,10 @@ def test_the_job_in_the_readme_builds(tmp_path: Path, standproud) -> None:
     ran = standproud("build", spec)
     assert ran.status == 0, ran.err
     assert (tmp_path / "out" / "dew-heater-clamp.nc").stat().st_size > 0
+    drawn = (tmp_path / "out" / "dew-heater-clamp.plan.svg").read_bytes()
+    shown = ROOT / "specs" / "dew-heater-clamp.svg"
+    assert shown.read_bytes() == drawn, f"copy the new picture to {shown}"
+    assert f"(specs/{shown.name})" in README
 
 
 def test_the_readme_gives_two_commands() -> None:
