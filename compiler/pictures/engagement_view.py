@@ -56,7 +56,8 @@ def engagement_drawing(case: Case, operation: Operation, room: Point) -> Picture
     low_x, low_y, high_x, high_y = view
     wide, tall = high_x - low_x, high_y - low_y
     name, scale = scale_for(wide, tall, Point(room.x - 2, room.y - TITLE - FOOT - 2))
-    title = f"{operation.id}, {operation.tool}: engagement along the path, scale {name}"
+    number = case.job.tool(operation.tool).number
+    title = f"{operation.id}, T{number}: engagement along the path, scale {name}"
     width = max(wide * scale + 2, 130.0, marks.head_width(title))
     height = tall * scale + TITLE + FOOT + 2
     frame = Frame(name, scale, Point(low_x - 1 / scale, low_y - (FOOT + 1) / scale))

@@ -62,7 +62,7 @@ def path_drawing(
     box = _reach(view, path, sorted_moves, tool.radius)
     name, scale = scaled or path_scale(job, view, path, room)
     width = max((box[2] - box[0]) * scale + 4, min(room.x, 120.0))
-    title = _title(path, name, width)
+    title = _title(path.operation, f", T{tool.number}, scale {name}", width)
     kinds = {kind for kind in sorted_moves if sorted_moves[kind]}
     rows = legend_rows(kinds, width, held=bool(view.obstacles))
     foot = LEGEND * len(rows) + START_ROOM + 2
@@ -88,15 +88,14 @@ def path_drawing(
     return Picture(max(width, marks.head_width(title)), height, tuple(items), scale)
 
 
-def _title(path: OperationPath, scale: str, width: float) -> str:
+def _title(operation: str, ending: str, width: float) -> str:
     """The operation's name, shortened where the picture is too narrow for it."""
-    name = path.operation
-    ending = f", {path.tool}, scale {scale}"
+    name = operation
     if marks.head_width(name + ending) <= width:
         return name + ending
     while len(name) > SHORTEST and marks.head_width(f"{name}…{ending}") > width:
         name = name[:-1].rstrip()
-    return f"{name}…{ending}" if name != path.operation else name + ending
+    return f"{name}…{ending}" if name != operation else name + ending
 
 
 def _by_kind(path: OperationPath) -> dict[Kind, list[Segment]]:

@@ -34,11 +34,11 @@ def compose(
         setup.standing(part, say),
         proof.evidence(report, say),
         proof.leftovers(report, say),
-        running.reasons(plan),
         first_article(job, part, setup.floor(plan, part), say),
         closing.notes(job),
         closing.cautions(job, part, plan, say),
         closing.sign_off(),
+        running.reasons(plan),
     )
     content = setup.title_block(job, plan, report, version, commit)
     return replace(content, sections=tuple(s for s in sections if s.parts))
