@@ -8,14 +8,14 @@ the line for blanks and neighbouring parts.
 import math
 from dataclasses import dataclass
 
-from compiler.geometry import Arc, Line, Outline, Point, Region, Segment
+from compiler.geometry import Arc, Line, Point, Region, Segment
 from compiler.geometry.combine import difference
 from compiler.geometry.errors import GeometryError
 from compiler.job import Job
 from compiler.part.model import Part
 from compiler.pictures import marks
+from compiler.pictures.circles import beyond, centre_lines, circle_of
 from compiler.pictures.display import (
-    CHAIN,
     HATCH,
     HIDDEN,
     OUTSIDE,
@@ -27,12 +27,13 @@ from compiler.pictures.display import (
 )
 from compiler.pictures.frame import Box, Frame, box_region, joined, scale_for, shown
 from compiler.pictures.hatch import hatch
+from compiler.pictures.hole_view import hole_items, hole_labels
+from compiler.pictures.holes import Hole, holes
 from compiler.pictures.labels import Label, place
 from compiler.pictures.ordinates import Mark, below, beside, overall, thinned
 from compiler.units.number import LENGTH_DECIMALS, Units, in_units, short
 
 LEFT, BELOW, RIGHT, ABOVE = 22.0, 17.0, 16.0, 14.0  # mm on paper around the work, for dimensions
-CENTRE_LINE = 1.5  # mm beyond its circle
 AXIS = 13.5  # mm from the datum to the end of an axis's letter
 OVERALL = 4.5  # mm from the drawing to the line of an overall dimension
 MOST_VALUES = 18
@@ -120,29 +121,22 @@ def plan_drawing(
     for _, top, region in view.standing:
         items += _standing(frame.region(region), heights.index(top) + 1 if top in heights else 0)
     items += [Run(_runs(frame.region(below)), HIDDEN, closed=True) for below in view.hidden]
-    items += [*_values(job, view, frame), *_overall(job, view, frame, Point(right, over))]
+    drilled = holes(job)
+    for hole in drilled:
+        items += hole_items(hole, frame)
+    items += [*_values(job, view, frame, drilled), *_overall(job, view, frame, Point(right, over))]
     taken: list[Box] = []
     if has_datum:
         items += marks.datum(zero)
         taken.append((zero.x - 2.5, zero.y - 2.5, zero.x + 14, zero.y + 4))
         taken.append((zero.x - 2.5, zero.y - 2.5, zero.x + 4, zero.y + 14))
     room = (LEFT, BELOW, width - RIGHT + 3, height - ABOVE + 3)
-    items += place(_labels(job, part, view, frame), taken, room, _edges(frame.region(view.stock)))
+    labels = (*_labels(job, part, view, frame), *hole_labels(job, part, drilled, frame))
+    items += place(labels, taken, room, _edges(frame.region(view.stock)))
     dashed = "; dashed: walls on the other side" if view.hidden else ""
     title = f"Seen from above, scale {name}{dashed}"
     items += marks.head(title, height, factor, job.units)
     return Picture(max(width, marks.head_width(title)), height, tuple(items), factor)
-
-
-def circle_of(outline: Outline) -> Arc | None:
-    """An arc of the circle that the whole outline is, or None."""
-    first = outline.segments[0]
-    if not isinstance(first, Arc):
-        return None
-    same = all(
-        isinstance(s, Arc) and s.centre.distance(first.centre) < 1e-6 for s in outline.segments
-    )
-    return first if same else None
 
 
 def round_sizes(region: Region, units: Units) -> tuple[str, ...]:
@@ -172,25 +166,8 @@ def _standing(region: Region, step: int) -> list[Item]:
         Run(tuple((row,) for row in rows), HATCH),
         Run(runs, WIDE, closed=True),
     ]
-    for outline in region.outlines:
-        if (arc := circle_of(outline)) is not None:
-            long = arc.radius + CENTRE_LINE
-            for way in (Point(long, 0), Point(0, long)):
-                items.append(marks.line(arc.centre.minus(way), arc.centre.plus(way), CHAIN))
+    items += centre_lines(region)
     return items
-
-
-def _beyond(region: Region) -> tuple[Box, ...]:
-    """Where centre lines are, as low boxes, mm on paper."""
-    boxes: list[Box] = []
-    for outline in region.outlines:
-        if (arc := circle_of(outline)) is not None:
-            (x, y), long = arc.centre, arc.radius + CENTRE_LINE
-            boxes += [
-                (x - long, y - 0.3, x + long, y + 0.3),
-                (x - 0.3, y - long, x + 0.3, y + long),
-            ]
-    return tuple(boxes)
 
 
 def _edges(region: Region) -> tuple[Box, ...]:
@@ -213,7 +190,7 @@ def _obstacle(region: Region) -> list[Item]:
     ]
 
 
-def _values(job: Job, view: Scene, frame: Frame) -> list[Item]:
+def _values(job: Job, view: Scene, frame: Frame, drilled: tuple[Hole, ...]) -> list[Item]:
     """Running values from the datum, under the work and to its left."""
     box = view.stock.bounds
     xs, ys = {box[0], box[2], 0.0}, {box[1], box[3], 0.0}
@@ -223,6 +200,8 @@ def _values(job: Job, view: Scene, frame: Frame) -> list[Item]:
             whole = circle_of(outline) is not None
             xs |= {(a + c) / 2} if whole else {a, c}
             ys |= {(b + d) / 2} if whole else {b, d}
+    xs |= {hole.at.x for hole in drilled}
+    ys |= {hole.at.y for hole in drilled}
     corner = frame.point(Point(view.reach[0], view.reach[1]))
 
     def listed(places: set[float], axis: int, low: float, high: float) -> list[Mark]:
@@ -272,13 +251,13 @@ def _labels(job: Job, part: Part, view: Scene, frame: Frame) -> tuple[Label, ...
         free = frame.region(_uncovered(region, [r for _, _, r in view.standing[index + 1 :]]))
         ending = f"top Z {value(top, job.units)}"
         sizes = round_sizes(region, job.units)
-        beyond = _beyond(frame.region(region))
-        full = Label(free, (name, ", ".join(sizes), ending), stands[name], beyond)
+        around = beyond(frame.region(region))
+        full = Label(free, (name, ", ".join(sizes), ending), stands[name], around)
         whole = bool(sizes) and all(size[0] != "R" for size in sizes)
         if whole or (0 < len(sizes) <= MOST_SIZES and full.fits):
             found.append(full)
         else:  # radii only where there is room for them inside; the table has them all
-            found.append(Label(free, (name, ending), stands[name], beyond))
+            found.append(Label(free, (name, ending), stands[name], around))
     for name, top, region in view.obstacles:
         biggest = max(region.outlines, key=lambda o: o.area)
         text = (name, f"up to Z {value(top, job.units)}")

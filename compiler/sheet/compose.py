@@ -32,6 +32,7 @@ def compose(
         running.operations(plan, report, say),
         running.cuts(part, plan, report, say),
         setup.standing(part, say),
+        setup.drilled(job, part, say),
         proof.evidence(report, say),
         proof.leftovers(report, say),
         first_article(job, part, setup.floor(plan, part), say),

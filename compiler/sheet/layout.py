@@ -47,6 +47,8 @@ def words(text: str, how: ParagraphStyle, most: int = MOST_LETTERS) -> Paragraph
 
 
 MAY_BREAK = {
+    "checks",
+    "holes",
     "operations",
     "standing",
     "reasons",

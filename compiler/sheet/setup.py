@@ -6,6 +6,7 @@ from compiler.job import Job
 from compiler.judge.model import ProveOutFacts, Report
 from compiler.part.model import Part
 from compiler.pictures.frame import shown
+from compiler.pictures.holes import holes
 from compiler.pictures.part_view import round_sizes
 from compiler.plan.model import OperationList
 from compiler.sheet import parts, tooling, turning
@@ -191,6 +192,27 @@ def standing(part: Part, say: Say) -> Section:
             *([Lines(below)] if (below := turning.hidden_rows(part, say)) else []),
         ),
     )
+
+
+def drilled(job: Job, part: Part, say: Say) -> Section:
+    """The holes, one row a place."""
+    first = len(part.visible) + len(part.obstacles) + 1
+    rows = []
+    numbers: dict[str, int] = {}
+    for hole in holes(job):
+        number = numbers.setdefault(hole.name, first + len(numbers))
+        size = (
+            f"spot of Ø{say.bare(hole.diameter)}" if hole.is_spot else f"Ø{say.bare(hole.diameter)}"
+        )
+        to = "" if hole.to is None else say.z(hole.to)
+        rows.append((str(number), hole.name, size, say.z(hole.at.x), say.z(hole.at.y), to))
+    table = Table(
+        ("No.", "Holes", "Ø", "X", "Y", "Z to, at the full diameter"),
+        tuple(rows),
+        (0.6, 4.0, 2.0, 1.5, 1.5, 2.6),
+        frozenset({3, 4, 5}),
+    )
+    return Section("holes", f"Holes ({say.unit} from the datum)", (table,) if rows else ())
 
 
 def _extents(

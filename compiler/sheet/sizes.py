@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from compiler.geometry import Arc, Outline, Segment
 from compiler.part.model import Part, Standing
-from compiler.pictures.part_view import circle_of
+from compiler.pictures.circles import circle_of
 
 _FINE = 1e-6
 _MORE_THAN_A_CORNER = math.radians(150)  # of an arc: a sharp corner's round turns less
