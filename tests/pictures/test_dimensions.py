@@ -1,8 +1,9 @@
 """Dimensions and legends: complete, of the right form, and inside their picture."""
 
 import math
+import sys
+from pathlib import Path
 
-import bracket
 import pytest
 
 from compiler.geometry import Point
@@ -13,6 +14,10 @@ from compiler.pictures.path_notes import LEGEND, legend, legend_rows
 from compiler.pictures.path_view import path_drawing
 from compiler.pictures.side_view import side_drawing
 from compiler.pictures.tool_view import tool_drawings
+
+sys.path.insert(0, str(Path(__file__).parent.parent / "sheet"))
+
+import bracket
 
 ROOM = Point(188, 150)
 

@@ -1,8 +1,9 @@
 """Drilled holes stand on the drawing and in the list, each place once, as finally drilled."""
 
+import sys
 from dataclasses import replace
+from pathlib import Path
 
-import bracket
 import pytest
 
 from compiler.geometry import Point
@@ -12,6 +13,10 @@ from compiler.pictures.holes import holes
 from compiler.pictures.part_view import plan_drawing
 from compiler.sheet.say import Say
 from compiler.sheet.setup import drilled
+
+sys.path.insert(0, str(Path(__file__).parent.parent / "sheet"))
+
+import bracket
 
 FEET = (Point(10, 10), Point(150, 10))
 
