@@ -215,3 +215,30 @@ def test_a_rest_pass_cuts_only_where_the_larger_cutter_left_something() -> None:
     heights, _ = replay(Motions((first, second)), part, {"T1": 6.0, "T2": 3.0})
     row, column = np.searchsorted(heights.y, 21.2), np.searchsorted(heights.x, 21.2)
     assert heights.z[row, column] == -4.0
+
+
+def test_adding_a_pass_never_adds_material() -> None:
+    """Allowances given, every pass more leaves less or the same at every place of a raster."""
+    keep = {"frame": with_holes(block(10, 10, 90, 60), block(20, 20, 80, 50, 3)), **PADS}
+    del keep["plate"]
+    left = {"wall": 0.2, "floor": 0.1}
+    passes = [
+        a_pass("rough", to=-4.0, pattern="contour_parallel", **allowed(left)),
+        a_pass("rest", "T2", pattern="contour_parallel", **allowed(left)),
+        a_pass("rest", "T2", pattern="direction_parallel", name="again", **allowed(left)),
+        a_pass("finish_floor", "T2", pattern="direction_parallel"),
+        a_pass("finish_walls", "T2", spring_passes=1),
+    ]
+    tools = [end_mill("T1", 12.0), end_mill("T2", 6.0)]
+    before = None
+    for count in range(1, len(passes) + 1):
+        job, part = bench(keep, passes[:count], tools=tools)
+        heights, _ = replay(motions_of(job, part), part, {"T1": 6.0, "T2": 3.0})
+        if before is not None:
+            assert (heights.z <= before + 1e-6).all(), passes[count - 1].name
+            assert (heights.z < before - 1e-6).any() or passes[count - 1].name == "again"
+        before = heights.z
+
+
+def allowed(left: dict[str, float]) -> dict[str, float]:
+    return {f"{where}_allowance": mm for where, mm in left.items()}

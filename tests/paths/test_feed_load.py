@@ -59,6 +59,34 @@ def test_enlarging_a_hole(radius: float, before: float, after: float, degrees: f
     assert angle == pytest.approx(math.radians(degrees), abs=RESOLVED)
 
 
+def before_a_corner() -> Progress:
+    """A square inner corner that a row of radius 5 has run round at (0, 0), turning left."""
+    cleared = [shapely.box(-60, -5, 0, 60), shapely.box(-60, 0, 5, 60), disc_at_origin(5)]
+    stock = shapely.box(-60, -60, 60, 60).difference(shapely.union_all(cleared))
+    return Progress(stock, 5.0)
+
+
+@pytest.mark.parametrize(("step", "degrees"), [(2.0, 143.130), (1.0, 126.870), (4.0, 168.463)])
+def test_at_an_inner_corner(step: float, degrees: float) -> None:
+    """phi = arccos(1 - s/r) + (180 deg - theta) where the next row turns: derived.
+
+    References: plane geometry; contour-parallel rows, interior angle theta of 90 degrees.
+    """
+    line = Line(Point(-40, -step), Point(step, -step))
+    (angle,) = engaged_angles(line, np.array([1.0]), before_a_corner())
+    assert angle == pytest.approx(math.radians(degrees), abs=RESOLVED)
+
+
+def test_the_last_stretch_before_an_inner_corner_is_slowed() -> None:
+    """And the first after it: there the spike has only just gone."""
+    row = [Line(Point(-40, -2), Point(2, -2)), Line(Point(2, -2), Point(2, 40))]
+    pieces = eased([Piece(segment) for segment in row], before_a_corner(), task_of())
+    slow = [piece for piece in pieces if piece.feed_factor < 1.0]
+    assert slow and all(piece.feed_factor == pytest.approx(0.4) for piece in slow)
+    assert any(piece.segment.end.distance(Point(2, -2)) < 1e-9 for piece in slow)
+    assert sum(piece.segment.length for piece in slow) < 3 * 5.0
+
+
 @pytest.mark.parametrize(
     ("radius", "before", "after", "degrees"), [(5, 22, 20, 48.3943), (4, 9, 8, 34.6222)]
 )

@@ -12,7 +12,6 @@ from typing import Any
 
 Data = dict[str, Any]
 PATTERNS = ("contour_parallel", "direction_parallel", "constant_engagement")
-INCH = 25.4
 ROWS = PATTERNS[:2]
 
 
