@@ -15,6 +15,7 @@ from compiler.drawing.plane import Bezier, Curve, Elliptic, Straight
 from compiler.geometry import Arc, Line, Point, Segment
 from compiler.geometry.arcs import centred
 from compiler.geometry.distance import point_distance
+from compiler.geometry.tolerance import FAR
 
 Along = Callable[[float], tuple[Point, Point]]
 
@@ -36,7 +37,7 @@ def segments_of(curve: Curve, tolerance: float) -> list[Segment]:
             return [Line(curve.start, curve.end)]
         case Elliptic():
             if curve.is_circular:
-                return _circular(curve)
+                return _chords(curve, tolerance) if is_vast(curve) else _circular(curve)
             quarter = math.pi / 2
             parts = max(1, math.ceil((curve.t1 - curve.t0) / quarter - 1e-9))
             step = (curve.t1 - curve.t0) / parts
@@ -50,6 +51,21 @@ def segments_of(curve: Curve, tolerance: float) -> list[Segment]:
             if len(curve.points) == 2:
                 return segments_of(Straight(curve.at(0.0)[0], curve.at(1.0)[0]), tolerance)
             return fitted(curve.at, 0.0, 1.0, tolerance)
+
+
+def is_vast(curve: Elliptic) -> bool:
+    """Whether a circle is so large that its centre lies where no place may: such as a polyline's
+    side with a bulge of a millionth has."""
+    return curve.is_circular and curve.u.norm() > FAR / 2
+
+
+def _chords(curve: Elliptic, tolerance: float) -> list[Segment]:
+    """A part of a vast circle as straight lines within the tolerance."""
+    step = 2 * math.acos(max(-1.0, 1.0 - 0.9 * tolerance / curve.u.norm()))
+    parts = max(1, math.ceil((curve.t1 - curve.t0) / step))
+    stops = [curve.t0 + (curve.t1 - curve.t0) * i / parts for i in range(parts + 1)]
+    places = [curve.at(t)[0] for t in stops]
+    return [Line(a, b) for a, b in itertools.pairwise(places) if a.distance(b) > SHORTEST]
 
 
 def _circular(curve: Elliptic) -> list[Segment]:

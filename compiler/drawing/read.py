@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, Literal
 from compiler.diagnostics import Diagnostic, Outcome
 from compiler.drawing.document import damaged, open_document, what_of
 from compiler.drawing.entities import LEFT_OUT, UnfitError, curves_of, named, unreadable
-from compiler.drawing.fit import SHORTEST, segments_of
+from compiler.drawing.fit import SHORTEST, is_vast, segments_of
 from compiler.drawing.model import CURVE_TOLERANCE, Drawing, Drawn, Fault, Layer, LeftOut, Mark
 from compiler.drawing.names import layer_of, readable
 from compiler.drawing.plane import Bezier, Curve, Elliptic, Flat, Straight, scaling
@@ -22,6 +22,7 @@ from compiler.drawing.units import settle_units
 from compiler.drawing.voice import Voice
 from compiler.geometry import Point
 from compiler.geometry.segment import Segment
+from compiler.geometry.tolerance import FAR
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing as Document
@@ -30,7 +31,7 @@ MAX_ENTITIES = 200_000
 """Entities after blocks are unfolded, and the lines, arcs and curves in them."""
 
 DEEPEST_BLOCK = 16
-FARTHEST = 1e6  # mm from the origin: a kilometre
+FARTHEST = FAR  # mm from the origin
 
 Shown = Literal["shown", "frozen", "off"]
 CURVES = ("SPLINE", "ELLIPSE")
@@ -135,7 +136,8 @@ def _in_mm(
 
 def _same_kind(piece: Segment, curve: Curve) -> bool:
     """Whether the piece is the curve itself and not an arc near it."""
-    return isinstance(curve, Elliptic) and curve.is_circular and piece.length > SHORTEST
+    circular = isinstance(curve, Elliptic) and curve.is_circular and not is_vast(curve)
+    return circular and piece.length > SHORTEST
 
 
 def _bearable(curve: Curve) -> bool:
@@ -148,6 +150,8 @@ def _hull(curve: Curve) -> list[Point]:
     match curve:
         case Straight():
             return [curve.start, curve.end]
+        case Elliptic() if is_vast(curve):
+            return [curve.at(t)[0] for t in (curve.t0, (curve.t0 + curve.t1) / 2, curve.t1)]
         case Elliptic():
             reach = Point(math.hypot(curve.u.x, curve.v.x), math.hypot(curve.u.y, curve.v.y))
             return [curve.centre.plus(reach), curve.centre.plus(reach, -1.0)]

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from compiler.diagnostics import Severity
 from compiler.drawing.join import join
+from compiler.drawing.model import CURVE_TOLERANCE
 from compiler.drawing.read import read_drawing
 from compiler.drawing.select import Asked, closed_region, open_chain
 from compiler.geometry import Arc, Point
@@ -320,3 +321,45 @@ def test_a_ring_of_thousands_of_pieces_is_one_loop() -> None:
     (loop,) = join(part.drawn).loops
     assert loop.count == count
     assert loop.outline.area == pytest.approx(count / 2 * 1e4 * math.sin(math.tau / count))
+
+
+@pytest.mark.parametrize("off", [0.0, 12_345.678, -600_000.0])
+def test_a_drawing_far_from_zero_is_the_one_at_zero(off: float) -> None:
+    def draw(m) -> None:
+        m.add_line((off + 0.03, off), (off + 7.95, off))
+        m.add_arc((off + 8, off + 2), 2, -89, 89)
+        m.add_line((off + 7.95, off + 4), (off, off + 4))
+        m.add_line((off, off + 4), (off, off + 0.04))
+        m.add_circle((off + 4, off + 2), 1)
+        m.add_circle((off + 4, off + 2), 1)
+
+    outcome = picked(draw)
+    assert outcome.value is not None and codes(outcome) == ["W703", "W704"]
+    assert outcome.value.area == pytest.approx(8 * 4 + math.pi * 2 - math.pi, abs=1e-5)
+
+
+@pytest.mark.parametrize("bulge", [1e-6, -1e-7, 1e-8, 1e-10])
+def test_a_side_of_a_radius_of_many_kilometres_is_straight(bulge: float) -> None:
+    """Bulge 1e-6 on 100 mm: a radius of 25 km, a rise of 0.05 micrometres."""
+
+    def draw(m) -> None:
+        m.add_lwpolyline(
+            [(0, 0, bulge), (100, 0, 0), (100, 50, 0), (0, 50, 0)], format="xyb", close=True
+        )
+
+    found = region(draw)
+    assert found.area == pytest.approx(5000, abs=1e-2)
+    assert not any(isinstance(s, Arc) for s in found.segments())
+
+
+def test_an_arc_of_ten_kilometres_keeps_to_its_tolerance() -> None:
+    radius, wide = 1e7, 2000.0
+    half = math.degrees(math.asin(wide / 2 / radius))
+    part = drawn(lambda m: m.add_arc((0, -radius), radius, 90 - half, 90 + half))
+    assert len(part.drawn) > 1 and all(d.smooth for d in part.drawn)
+    for piece in part.drawn:
+        for t in (0.0, 0.25, 0.5, 1.0):
+            place = piece.segment.at(t)
+            assert abs(math.hypot(place.x, place.y + radius) - radius) <= CURVE_TOLERANCE
+    whole = drawn(lambda m: m.add_circle((0, -radius), radius))
+    assert not whole.drawn and [f.code for f in whole.faults] == ["E709"]
