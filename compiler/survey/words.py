@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from compiler.geometry import Point
+from compiler.geometry.measure import InsideCorner
 from compiler.survey.model import ShapeRow, Survey
 from compiler.units.number import MM_PER_INCH, SHORT, Units, in_units, length, short
 
@@ -87,16 +88,14 @@ def _in_the_way(survey: Survey) -> Iterable[str]:
 
 
 def _tight(survey: Survey) -> Iterable[str]:
-    corner, channel = survey.tight.corner, survey.tight.channel
+    corner, channel, milled = survey.tight.corner, survey.tight.channel, survey.tight.milled
     if corner is None:
         yield "smallest inside radius: none, nothing is concave"
-    elif corner.radius == 0.0:
-        yield (
-            f"smallest inside radius: 0, a sharp corner at {_p(survey, corner.at)} that no cutter "
-            "fills"
-        )
     else:
-        yield f"smallest inside radius: {_l(survey, corner.radius)} at {_p(survey, corner.at)}"
+        yield f"smallest inside radius: {_corner(survey, corner)}"
+        if milled != corner:
+            told = "none" if milled is None else _corner(survey, milled)
+            yield f"smallest inside radius but for full circles: {told}"
     if survey.tight.too_many:
         yield "narrowest channel: not looked for, the walls are too many; choose a layer"
     elif channel is None:
@@ -109,6 +108,12 @@ def _tight(survey: Survey) -> Iterable[str]:
         passes = "passes every channel" if cutter.passes else "too wide for the narrowest channel"
         fills = "fills every corner" if cutter.fills else "leaves material in corners"
         yield f"  {cutter.name}, {_l(survey, cutter.diameter)}: {passes}, {fills}"
+
+
+def _corner(survey: Survey, corner: InsideCorner) -> str:
+    if corner.radius == 0.0:
+        return f"0, a sharp corner at {_p(survey, corner.at)} that no cutter fills"
+    return f"{_l(survey, corner.radius)} at {_p(survey, corner.at)}"
 
 
 def letter(index: int) -> str:
@@ -150,6 +155,12 @@ def data(survey: Survey) -> dict[str, Any]:
         "smallest_inside_radius": None
         if survey.tight.corner is None
         else {"radius_mm": _r(survey.tight.corner.radius), "at_mm": _xy(survey.tight.corner.at)},
+        "smallest_inside_radius_but_circles": None
+        if survey.tight.milled is None
+        else {
+            "radius_mm": _r(survey.tight.milled.radius),
+            "at_mm": _xy(survey.tight.milled.at),
+        },
         "narrowest_channel": None
         if survey.tight.channel is None
         else {"width_mm": _r(survey.tight.channel.width), "at_mm": _xy(survey.tight.channel.at)},

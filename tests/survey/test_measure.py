@@ -34,6 +34,7 @@ def test_a_drawing_as_data(standproud) -> None:
     assert told["gaps"]["count"] == 4
     assert told["gaps"]["largest_mm"] == pytest.approx(0.04 * math.sqrt(2), abs=1e-4)
     assert told["smallest_inside_radius"]["radius_mm"] == pytest.approx(12)
+    assert told["smallest_inside_radius_but_circles"] is None  # only the bore is concave
     # from the ring's centre to the pad's nearest corner or side, less the ring's radius
     pad = math.hypot(46 - 35, 9 - 38) - 22
     assert told["narrowest_channel"]["width_mm"] == pytest.approx(pad, abs=1e-4)
@@ -102,6 +103,8 @@ def test_the_public_bracket(standproud) -> None:
     outline, hole = (shape["area_mm2"] / 25.4**2 for shape in told["shapes"])
     assert (outline, hole) == pytest.approx((3.142699082, math.pi * 0.09), abs=1e-6)
     assert told["smallest_inside_radius"]["radius_mm"] == pytest.approx(0.125 * 25.4, abs=1e-4)
+    milled = told["smallest_inside_radius_but_circles"]
+    assert milled == told["smallest_inside_radius"]
     assert len(told["open"]) == 3 and len(told["junctions_mm"]) == 2
     without = standproud("measure", bracket)
     assert without.status == 1 and "E703" in without.err and "3.625 x 1.625 inch" in without.err
