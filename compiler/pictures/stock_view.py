@@ -1,26 +1,31 @@
 """The stock from above before and after the program: what is left, by depth, as it was simulated.
 
 The deeper the darker; every depth is also named in its place and in the legend, so that neither
-colour nor an even print is needed to read it.
+colour nor an even print is needed to read it. What holds the work is cross-hatched: no grey of its
+own could be told from those of the depths.
 """
 
 from __future__ import annotations
 
+import math
 from itertools import pairwise
 
 import shapely
 
 from compiler.geometry import Line, Point, Region, Segment
+from compiler.geometry.build import rectangle
 from compiler.job.model import Units
 from compiler.judge import Case, Leftover
 from compiler.pictures import marks
 from compiler.pictures.bands import Area, Band, bands
 from compiler.pictures.display import HIDDEN, NARROW, Item, Pen, Picture, Run, Words
 from compiler.pictures.frame import Frame, joined, scale_for, shown
+from compiler.pictures.hatch import hatch
 from compiler.simulate.raster import inside
 from compiler.units.number import MM_PER_INCH, fixed
 
-LIGHT, DARK, HELD = 0.95, 0.5, 0.72  # greys
+LIGHT, DARK = 0.95, 0.5  # greys
+HATCH, HATCH_GAP = Pen(0.1, grey=0.4), 2.0  # mm on paper
 GAP, TITLE, ROW = 8.0, 9.0, 4.6  # mm on paper
 EDGE = Pen(0.18, grey=0.25)
 _CROSS = 1.3  # mm on paper
@@ -93,7 +98,21 @@ def _standing(case: Case, frame: Frame) -> list[Rings]:
 
 
 def _held(case: Case, frame: Frame) -> list[Item]:
-    return [Run(_rings(frame, o.region), EDGE, fill=HELD, closed=True) for o in case.part.obstacles]
+    items: list[Item] = []
+    for obstacle in case.part.obstacles:
+        items += _cross_hatched(frame.region(obstacle.region), HATCH_GAP)
+    return items
+
+
+def _cross_hatched(region: Region, gap: float) -> list[Item]:
+    """A region on paper that no depth's grey can be taken for."""
+    rings = tuple(outline.segments for outline in region.outlines)
+    rows = tuple((row,) for a in (45, 135) for row in hatch(region, gap, math.radians(a)))
+    return [
+        Run(rings, None, fill=1.0, closed=True),
+        Run(rows, HATCH),
+        Run(rings, EDGE, closed=True),
+    ]
 
 
 def _grey(k: int, found: list[Band]) -> float:
@@ -155,7 +174,10 @@ def _legend(case: Case, found: list[Band], top: float, crossed: bool) -> list[It
         swatch(_grey(k, found), NARROW, said)
     swatch(LIGHT, HIDDEN, "to stand")
     if case.part.obstacles:
-        swatch(HELD, EDGE, "holds the work")
+        box = Region((rectangle(Point(0, y - 0.5), Point(7, y + 2.6)),))
+        items += _cross_hatched(box, 1.0)
+        items.append(Words(Point(9, y), "holds the work"))
+        y -= ROW
     if crossed:
         items += _cross(Point(3.5, y + 1.0))
         items.append(Words(Point(9, y), "stays: no cutter of the job reaches it"))

@@ -4,6 +4,7 @@ import math
 from collections.abc import Mapping
 
 from compiler.geometry import Point
+from compiler.read.far import check_radius
 from compiler.read.refusal import RefusalError
 
 # How far the radii at both ends may differ: 0.002 mm or 0.0002 in, by the text's units.
@@ -26,10 +27,13 @@ def arc_centre(
     if "R" in words:
         if offsets:
             raise RefusalError("`R` and `I`/`J` both tell the arc's centre")
+        check_radius(words["R"] * scale)
         return _by_radius(start, end, words["R"] * scale, ccw)
     if not offsets:
         raise RefusalError("an arc needs `I` or `J`, or `R`")
     centre = Point(start.x + words.get("I", 0.0) * scale, start.y + words.get("J", 0.0) * scale)
+    for letter in "IJ":
+        check_radius(words.get(letter, 0.0) * scale)
     first, last = start.distance(centre), end.distance(centre)
     if first < 1e-9 or last < 1e-9:
         raise RefusalError("the arc's radius is zero")

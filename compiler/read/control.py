@@ -13,6 +13,7 @@ from typing import Literal
 from compiler.read import cycles
 from compiler.read.arcs import arc_centre
 from compiler.read.compensation import Compensation, Leg
+from compiler.read.far import check_moves, check_place
 from compiler.read.groups import (
     CHIP_BREAKING,
     CYCLES,
@@ -75,6 +76,7 @@ class Control:
         dwell = self._dwell(words, g)
         self._set_modes(words, g)
         motions = self._moves(number, words, g)
+        check_moves(motions)
         stop = m.get("stopping")
         if stop in (2, 30):
             self._end()
@@ -283,6 +285,7 @@ class Control:
                         "state G90 and give the axis an absolute value first",
                     )
                 value += now
+            check_place(axis, value)
             values.append(value)
             home = home.replace(axis, "")
         return Place(values[0], values[1], values[2], home)
@@ -358,15 +361,7 @@ class Control:
             absolute=self.state.absolute,
         )
         self._sticky = cycle
-        at: list[Place] = []
-        here = start
-        for _ in range(cycles.repeats(words)):
-            dx, dy = words.get("X", 0.0) * self.scale, words.get("Y", 0.0) * self.scale
-            if self.state.absolute:
-                here = Place(dx if "X" in words else here.x, dy if "Y" in words else here.y, here.z)
-            else:
-                here = Place(here.x + dx, here.y + dy, here.z)
-            at.append(here)
+        at = cycles.places(words, start, scale=self.scale, absolute=self.state.absolute)
         moves: list[Motion] = []
         for leg in cycles.expand(cycle, start, at, to_old_z=self.state.cycle_return == 98):
             self._stayed += leg.dwell * self._per_second

@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from compiler.read.far import check_count
 from compiler.read.groups import CHIP_BREAKING, whole
 from compiler.read.model import Place
 from compiler.read.refusal import RefusalError
@@ -70,12 +71,27 @@ def resolve(
     if code in PECKING and peck <= 0:
         name = f"G{code // 10}"
         raise RefusalError(f"{name} needs `Q`, the depth of a peck, above zero")
+    if code in PECKING:
+        check_count("Q", (retract - depth) / peck, "pecks of a hole")
     return Sticky(code, retract, depth, peck, dwell or 0.0)
 
 
-def repeats(words: Mapping[str, float]) -> int:
-    """How often the cycle is done: the L word, 1 by default."""
-    return whole("L", words.get("L", 1.0), least=1)
+def places(
+    words: Mapping[str, float], start: Place, *, scale: float, absolute: bool
+) -> list[Place]:
+    """Where the holes are: as often as the L word says, once by default."""
+    count = whole("L", words.get("L", 1.0), least=1)
+    check_count("L", count, "holes")
+    x, y = words.get("X", 0.0) * scale, words.get("Y", 0.0) * scale
+    found: list[Place] = []
+    here = start
+    for _ in range(count):
+        if absolute:
+            here = Place(x if "X" in words else here.x, y if "Y" in words else here.y, here.z)
+        else:
+            here = Place(here.x + x, here.y + y, here.z)
+        found.append(here)
+    return found
 
 
 def expand(cycle: Sticky, start: Place, at: list[Place], *, to_old_z: bool) -> Iterator[Leg]:

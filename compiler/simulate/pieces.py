@@ -9,6 +9,7 @@ from compiler.simulate.distance import Piece
 # A slope is cut in level steps of at most this drop, each at its lower end: on the way down a
 # ramp the simulated tool is early by no more than this, mm.
 SLOPE_STEP = 0.02
+MOST_STEPS = 5000  # of one slope: 100 mm of drop, longer ones go in coarser steps
 
 
 def pieces(motion: Motion, radius: float) -> Iterator[tuple[Piece, float, float]]:
@@ -20,7 +21,7 @@ def pieces(motion: Motion, radius: float) -> Iterator[tuple[Piece, float, float]
     """
     drop = abs(motion.end.z - motion.start.z)
     length = motion.plan_length
-    steps = math.ceil(drop / SLOPE_STEP) if drop > 1e-9 and length > 1e-9 else 1
+    steps = min(MOST_STEPS, math.ceil(drop / SLOPE_STEP)) if drop > 1e-9 and length > 1e-9 else 1
     steps = max(steps, _windows(motion, radius))
     if motion.centre is not None and motion.radius < 2 * radius:
         steps = max(steps, math.ceil(length / radius))

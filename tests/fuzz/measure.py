@@ -2,6 +2,7 @@
 
     python -m tests.fuzz dxf --count 5000 --seed 1
     python -m tests.fuzz step --count 500 --seed 1 --only 137      one input again, with its bytes
+    python -m tests.fuzz programs --count 1000 --seed 1
 
 Input number i of a seed is always the same bytes. Each is tried in a child process under the
 bounds of `sandbox.py`; a traceback, a death, a hang or a hunger is printed with the number that
@@ -20,7 +21,7 @@ from pathlib import Path
 from kind import Kind
 from sandbox import Bounds, tried
 
-KINDS = ("dxf", "step", "specs", "expressions")
+KINDS = ("dxf", "step", "specs", "expressions", "programs")
 """Modules beside this, each with a `KIND`."""
 
 

@@ -329,7 +329,7 @@ class Oracle:
         def ahead(hit) -> float:
             """By the law of cosines, at the cutter's centre when it comes to the point."""
             new = hit & ((x - (flat[0, 0] - cx)) ** 2 + (y - (flat[0, 1] - cy)) ** 2 >= r * r)
-            cosine = ((radius**2 + r**2 - x * x - y * y) / (2 * radius * r))[new]
+            cosine = ((radius**2 + r**2 - x * x - y * y) / max(2 * radius * r, 1e-9))[new]
             return float(np.sqrt(np.maximum(1 - cosine**2, 0)).max(initial=0.0))
 
         yield window, np.where(inside, d2, ends), float(run.points[0, 2]), ahead
