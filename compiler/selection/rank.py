@@ -22,8 +22,11 @@ from compiler.selection.ground import Ground, joined
 
 MOST_WAYS = 5000  # looked at by estimate; of a pass with too many cutters the best few are kept
 SAME_AREA = 0.5  # mm2: choices that leave no more than this beyond the best are as complete
-PER_RADIUS = 10.0  # mm2 that a drawn inside radius counts where the finishing cutter misses it
+# mm2 that it counts where the finishing cutter misses a drawn inside radius, or leaves a fillet at
+# the foot of walls
+PER_RADIUS = 10.0
 PER_PIECE = 2.0  # s: to go up, across and down again to each separate piece of ground
+FINISHES = frozenset({"finish_floor", "finish_walls"})
 CLEARS: tuple[PassKind, ...] = ("rough", "rest", "finish_floor", "face")
 
 
@@ -177,7 +180,7 @@ class _Scale:
         clearing = [(o, t) for o, t in whole if o.kind in ROUGHING]
         # what is thinner than half the finishing cutter it takes with the wall
         thin = min(walls) / 2 if walls else 0.0
-        left = self._group_left(clearing, thin)
+        left = self._group_left(clearing, thin) + PER_RADIUS * self._rounded(whole)
         for operation, tool in whole:
             if operation.kind in ("finish_floor", "finish_walls"):
                 left += self._group_left(
@@ -186,6 +189,18 @@ class _Scale:
             if operation.kind == "finish_walls" and operation.id in self.fits.by_pass:
                 left += PER_RADIUS * self._radii_missed(operation, tool)
         return left
+
+    def _rounded(self, whole: Sequence[tuple[Operation, Tool]]) -> int:
+        """How many of the open passes that leave walls or floors as they will be have a cutter
+        with a rounded corner, which leaves a fillet at the foot of the walls.
+        """
+        finishing = {operation.kind for operation, _ in whole} & FINISHES
+        last = finishing or {"rough", "rest"}
+        return sum(
+            tool.corner_radius > 0 and operation.kind in last
+            for operation, tool in whole
+            if operation.id in self.fits.by_pass
+        )
 
     def _radii_missed(self, operation: Operation, tool: Tool) -> int:
         """How many drawn inside radii are too small for the cutter, exactly."""

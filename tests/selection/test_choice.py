@@ -214,6 +214,20 @@ def test_a_round_post_is_roughed_by_the_largest(tmp_path: Path) -> None:
     assert cutters(lowered(tmp_path, job_text(ROUGH, keep=ROUND)))["rough 1"] == "em_16"
 
 
+def test_a_rounded_corner_is_not_chosen_where_a_flat_one_fits(tmp_path: Path) -> None:
+    # twice the teeth, but a fillet of 2 mm at the foot of every wall
+    round_one = (
+        "  bull_16: {bull_mill: {diameter: 16, corner_radius: 2, flutes: 6, flute_length: 32, "
+        "material: carbide, centre_cutting: true}}\n"
+    )
+    shop = shop_text() + round_one
+    assert cutters(lowered(tmp_path, job_text(ROUGH, keep=ROUND), shop))["rough 1"] == "em_16"
+    # it is taken where there is no other
+    alone = "spec: shop/1\nunits: mm\ncrib:\n" + round_one
+    journey = lowered(tmp_path / "alone", job_text(ROUGH, keep=ROUND), alone)
+    assert cutters(journey)["rough 1"] == "bull_16"
+
+
 # --- several setups --------------------
 
 SETUPS = """\
