@@ -49,11 +49,17 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
     if fault is not None:
         shell.findings((fault,), {})
         return UNABLE
-    for setup in chosen(journey, asked.setup):
+    before: Journey | None = None
+    wanted = chosen(journey, asked.setup)
+    for setup in journey.setups:
         assert setup.job is not None
+        if setup not in wanted:
+            before = setup
+            continue
         name = f"{setup.job.output_name}.view.html"
         file = Path(asked.output) if asked.output else target.path.parent / "out" / name
-        text = _page(setup)
+        text = _page(setup, before)
+        before = setup
         fault = _write(file, text.encode())
         if fault is not None:
             shell.findings((fault,), {})
@@ -66,13 +72,16 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
     return GOOD
 
 
-def _page(setup: Journey) -> str:
+def _page(setup: Journey, before: Journey | None) -> str:
+    from compiler.road import blank_of
     from compiler.view import page
 
     job, part, plan = setup.job, setup.part, setup.plan
     written, report = setup.written, setup.report
     assert job and part and plan and written and report
-    return page(job, part, plan, report, written.text, tuple(written.line_owner))
+    return page(
+        job, part, plan, report, written.text, tuple(written.line_owner), blank_of(job, before)
+    )
 
 
 def _write(target: Path, content: bytes) -> Diagnostic | None:

@@ -58,9 +58,14 @@ def plan(part: Part, operation: Operation, level: Level, tool: Tool, material: A
     path = grow(wall, tool.tip_diameter / 2 + FREE_TIP * slope)
     height = level.top_mm - level.bottom_mm
     wide = min(tool.radius, tool.tip_diameter / 2 + height * slope)
-    free = _free(part, edged, wall, level, tool, material, wide)
     width = (height - FREE_TIP) * slope
     lead = max(2 * width, LEAST_LEAD)
+    stock = to_polygon(part.stock, CHORD, "outside")
+    # an open region's wall goes on into the air: no farther than running on and off needs
+    beside = tool.tip_diameter / 2 + FREE_TIP * slope
+    free = _free(part, edged, wall, level, tool, material, wide)
+    free = sets.area_of(free.intersection(sets.swell(stock, beside + wide + 2 * lead)))
+    along = sets.swell(stock, beside + CHORD)
     climbing = operation.direction != "conventional"
     strokes: list[Stroke] = []
     whole = True
@@ -69,8 +74,19 @@ def plan(part: Part, operation: Operation, level: Level, tool: Tool, material: A
         spans = inside(way, free)
         runs = [_led(way, span, lead, climbing, free) for span in spans]
         strokes += [Stroke(run) for run in runs if run]
-        whole = whole and len(spans) == 1 and _is_whole(way, spans[0]) and bool(runs[0])
+        done = [span for span, run in zip(spans, runs, strict=True) if run]
+        whole = whole and all(_has(done, stretch, way) for stretch in inside(way, along))
     return Edges(tuple(strokes), whole)
+
+
+def _has(done: list[tuple[float, float]], stretch: tuple[float, float], way: Course) -> bool:
+    """Whether a stretch of the way is within one of those that are done, over its start too."""
+    shifts = (-way.length, 0.0, way.length)
+    return any(
+        start <= stretch[0] + by + 1e-6 and stretch[1] + by <= end + 1e-6
+        for start, end in done
+        for by in shifts
+    )
 
 
 def _is_whole(way: Course, span: tuple[float, float]) -> bool:

@@ -1,6 +1,6 @@
 """Cutting a program that was read, on the stock: heights, volumes, contact, engagement, times."""
 
-from compiler.simulate.blank import fresh, turned_blank
+from compiler.simulate.blank import fresh, on_grid, turned_blank
 from compiler.simulate.left import Left, what_is_left
 from compiler.simulate.model import Blank, Cut, MotionFacts, Samples
 from compiler.simulate.raster import Grid, choose_pitch
@@ -17,6 +17,7 @@ __all__ = [
     "choose_pitch",
     "fresh",
     "motion_times",
+    "on_grid",
     "simulate",
     "total_time",
     "turned_blank",

@@ -18,6 +18,15 @@ def fresh(stock: Region, top: float, bottom: float, pitch: float) -> Blank:
     return Blank(grid, heights, np.full(heights.shape, np.float32(bottom)))
 
 
+def on_grid(blank: Blank, grid: Grid) -> Blank:
+    """The same on another grid, each cell as the nearest there is: for showing, not deciding."""
+    own = blank.grid
+    columns = np.clip(np.rint((grid.xs - own.x0) / own.pitch), 0, own.nx - 1).astype(np.int64)
+    rows = np.clip(np.rint((grid.ys - own.y0) / own.pitch), 0, own.ny - 1).astype(np.int64)
+    at = np.ix_(rows, columns)
+    return Blank(grid, blank.heights[at].copy(), blank.bottoms[at].copy())
+
+
 def turned_blank(left: Blank, pose: Pose) -> Blank:
     """What was left, as it is seen after the part was turned. Cell by cell, nothing resampled."""
     heights, bottoms = left.heights, left.bottoms

@@ -8,13 +8,18 @@ import json
 import math
 from typing import Any
 
+import numpy as np
+import numpy.typing as npt
+
 from compiler.job import Job
 from compiler.judge.model import Report
 from compiler.judge.wear import wear_offsets
 from compiler.part.model import Part
+from compiler.part.table import spread
 from compiler.plan.model import OperationList
-from compiler.read import Dialect, Program, read
-from compiler.simulate import Cut, Grid, motion_times, simulate
+from compiler.read import Dialect, Program, placed, read
+from compiler.simulate import Blank, Cut, Grid, motion_times, on_grid, simulate
+from compiler.simulate.raster import AIR
 from compiler.view.engagement import stretches
 from compiler.view.shapes import labels, part_shapes, tool_shape
 from compiler.view.timeline import timeline
@@ -39,8 +44,10 @@ def read_program(job: Job, plan: OperationList, text: str) -> Program:
     return program
 
 
-def cut_program(job: Job, part: Part, plan: OperationList, program: Program) -> Cut:
-    """The program cut on the page's grid."""
+def cut_program(
+    job: Job, part: Part, plan: OperationList, program: Program, blank: Blank | None = None
+) -> Cut:
+    """The program cut on the page's grid; `blank` is what it begins with, on that grid."""
     return simulate(
         program.motions,
         {tool.number: tool for tool in job.tools},
@@ -48,6 +55,7 @@ def cut_program(job: Job, part: Part, plan: OperationList, program: Program) -> 
         top=part.stock_top,
         bottom=part.stock_bottom,
         pitch=page_pitch(part),
+        blank=blank,
         skin=max((op.floor_allowance_mm for op in plan.operations), default=0.0),
     )
 
@@ -59,9 +67,18 @@ def page_data(
     report: Report,
     text: str,
     owners: tuple[str | None, ...],
+    blank: Blank | None = None,
 ) -> dict[str, Any]:
     """The page's data; see `page` for the arguments."""
     program = read_program(job, plan, text)
+    if job.table is not None:
+        part = spread(part, job.table)
+        if job.table.has_offsets:
+            places = dict(zip(job.table.work_offsets, job.table.places, strict=True))
+            program = placed(program, places)
+    begins = (
+        None if blank is None else on_grid(blank, Grid.over(part.stock.bounds, page_pitch(part)))
+    )
     machine = job.machine
     seconds = motion_times(
         program.motions,
@@ -69,7 +86,7 @@ def page_data(
         acceleration=machine.acceleration,
         most_feed=machine.max_feed,
     )
-    cut = cut_program(job, part, plan, program)
+    cut = cut_program(job, part, plan, program, begins)
     counts, angles = stretches(program.motions, cut)
     names = [operation.id for operation in plan.operations]
     return {
@@ -80,11 +97,29 @@ def page_data(
         "part": part_shapes(part),
         "grid": _grid(cut.grid),
         "labels": labels(part, cut.grid),
+        **({} if begins is None else {"begins": _begins(begins)}),
         "text": text.rstrip("\n").split("\n"),
         **timeline(program, seconds, owners, names, change_time=machine.change_time),
         "engaged": {"counts": counts, "degrees": angles},
         "depth": [round(depth * 100) for depth in cut.facts.depth.tolist()],
     }
+
+
+def _begins(blank: Blank) -> dict[str, list[int | None]]:
+    """Heights and bottoms row by row as value, count, value, count ...: um, null in air."""
+    return {"heights": _runs(blank.heights), "bottoms": _runs(blank.bottoms)}
+
+
+def _runs(cells: npt.NDArray[np.float32]) -> list[int | None]:
+    flat = np.rint(cells.ravel().astype(np.float64) * 1000).astype(np.int64)
+    starts = np.concatenate(([0], np.flatnonzero(np.diff(flat)) + 1))
+    counts = np.diff(np.concatenate((starts, [flat.size])))
+    air = int(AIR) * 500
+    return [
+        value
+        for height, count in zip(flat[starts].tolist(), counts.tolist(), strict=True)
+        for value in (None if height < air else height, count)
+    ]
 
 
 def as_json(data: dict[str, Any]) -> str:
@@ -98,7 +133,7 @@ def _title(job: Job, report: Report) -> dict[str, Any]:
     title = job.title
     return {
         "name": title.name,
-        "title": title.title or title.name,
+        "title": (title.title or title.name) + (f", {job.setup.label}" if job.setup else ""),
         "number": title.number,
         "revision": title.revision,
         "units": job.units,

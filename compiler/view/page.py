@@ -13,6 +13,7 @@ from compiler.job import Job
 from compiler.judge.model import Report
 from compiler.part.model import Part
 from compiler.plan.model import OperationList
+from compiler.simulate import Blank
 from compiler.view.data import as_json, page_data
 
 CLIENT = Path(__file__).parent / "client"
@@ -53,6 +54,7 @@ def page(
     report: Report,
     text: str,
     owners: tuple[str | None, ...],
+    blank: Blank | None = None,
 ) -> str:
     """The whole page.
 
@@ -63,11 +65,12 @@ def page(
         report: The evidence; a page is made of a proven program.
         text: The program.
         owners: For each line of the text the operation that it belongs to, or None.
+        blank: What setups before left of the stock; None: all of it.
 
     Returns:
         HTML; the same arguments give the same text.
     """
-    data = page_data(job, part, plan, report, text, owners)
+    data = page_data(job, part, plan, report, text, owners, blank)
     filled = {
         "title": escape(f"{job.title.title or job.title.name}, the cut"),
         "look": _file("look.css"),

@@ -248,3 +248,44 @@ def test_the_sheet_and_the_program_say_how_the_part_lies(standproud, tmp_path) -
     program = (tmp_path / "out" / "two-sides.back.nc").read_text()
     assert "(setup: 2 of 2, back)" in program
     assert "turned over about Y, then 270 deg counter-clockwise" in program
+
+
+def test_a_family_with_setups_and_a_member_that_changes_one_pass(tmp_path) -> None:
+    text = write(tmp_path).read_text()
+    body = text.split("\n", 2)[2]  # after spec and name
+    job = "\n".join(f"  {line}" for line in body.splitlines())
+    family = "spec: family/1\nname: two-sides\nparameters: {deep: {length: 3 mm}}\njob:\n"
+    (tmp_path / "family.yaml").write_text(family + job.replace("to: -3,", 'to: "${ -deep }",'))
+    member = tmp_path / "member.yaml"
+    member.write_text(
+        "spec: job/1\nname: shallow\nfrom: family.yaml\nwith: {deep: 2 mm}\n"
+        "override: {setups: {back: {passes: {drill 1: {to: -8.5}}}}}\n"
+    )
+    read = load_job(member, tmp_path)
+    assert not read.failed, [f.message for f in read.findings]
+    top, back = read.value.jobs
+    assert [p.to for p in top.passes] == [-5.0]
+    assert [p.to for p in back.passes] == [-2.0, -8.5]
+    member.write_text(member.read_text().replace("back:", "bak:"))
+    (found,) = load_job(member, tmp_path).findings
+    assert found.code == "E813" and "did you mean `back`" in found.help
+
+
+def test_the_page_begins_with_what_the_first_setup_left(tmp_path) -> None:
+    from compiler.road import blank_of
+    from compiler.view.data import page_data
+
+    top, back = proven(write(tmp_path))
+    owners = tuple(back.written.line_owner)
+    begins = blank_of(back.job, top)
+    data = page_data(back.job, back.part, back.plan, back.report, back.written.text, owners, begins)
+    cells = data["grid"]["nx"] * data["grid"]["ny"]
+    assert data["job"]["title"].endswith("setup 2 of 2, back")
+    bottoms = np.repeat(data["begins"]["bottoms"][0::2], data["begins"]["bottoms"][1::2])
+    assert bottoms.size == cells
+    assert set(bottoms.tolist()) == {-12000, -7000, 0}  # boss, floor, and beside the block
+    held = np.repeat(
+        [h is not None for h in data["begins"]["heights"][0::2]], data["begins"]["heights"][1::2]
+    )
+    share = (bottoms[held] == -12000).mean()
+    assert share == pytest.approx(np.pi * 8**2 / (60 * 40), rel=0.01)

@@ -1,7 +1,8 @@
 """`override`: an RFC 7396 merge patch on located nodes.
 
 Mappings merge by key, null takes a key away, everything else is replaced whole. One thing is
-added: the list of passes may be patched by a mapping from the names of passes.
+added: a list of passes may be patched by a mapping from the names of passes, and that of setups by
+one from the names of setups.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from compiler.spec.errors import did_you_mean, listed
 from compiler.spec.fault import fault
 from compiler.spec.tree import Entry, Items, Node, Path, Scalar, Table, path_text
 
-PASSES: Path = ("passes",)
+SETUPS: Path = ("setups",)
 # what a member says in keys of its own, and what gives all bare numbers their meaning
 _FIXED = {
     "spec": "leave it out; a member begins with `spec: job/1`",
@@ -44,8 +45,10 @@ class Override:
     def _merge(self, target: Node | None, patch: Node, path: Path) -> Node:
         if not isinstance(patch, Table):
             return patch
-        if path == PASSES and isinstance(target, Items):
-            return self._passes(target, patch)
+        if isinstance(target, Items) and _holds_passes(path):
+            return self._passes(target, patch, path)
+        if isinstance(target, Items) and path == SETUPS:
+            return self._setups(target, patch)
         entries = dict(target.entries) if isinstance(target, Table) else {}
         for key, new in patch.entries.items():
             old = entries.pop(key, None) if _is_null(new.node) else entries.get(key)
@@ -59,23 +62,30 @@ class Override:
             entries[key] = Entry(key, old.key_span if kept and old else new.key_span, node)
         return Table(entries, target.span if isinstance(target, Table) else patch.span)
 
-    def _passes(self, target: Items, patch: Table) -> Node:
+    def _setups(self, target: Items, patch: Table) -> Node:
+        """Each key is the name of a setup, and changes or removes that one."""
+        nodes: list[Node | None] = list(target.nodes)
+        names = [_name_of(node) for node in target.nodes]
+        for name, entry in patch.entries.items():
+            if name not in names:
+                self._report_unknown(entry, ("override", "setups", name), "setup", names, target)
+                continue
+            index = names.index(name)
+            old = nodes[index]
+            merged = self._merge(old, entry.node, (*SETUPS, name))
+            nodes[index] = None if _is_null(entry.node) else merged
+        return Items(tuple(node for node in nodes if node is not None), target.span)
+
+    def _passes(self, target: Items, patch: Table, path: Path) -> Node:
         """Each key is the name of a pass, and changes or removes that one."""
         nodes: list[Node | None] = list(target.nodes)
         names = pass_names(target)
         for name, entry in patch.entries.items():
             if name not in names:
-                hint = did_you_mean(name, names)
-                self._report(
-                    entry,
-                    ("override", "passes", name),
-                    f"there is no pass `{name}`",
-                    f"{hint}passes are {listed(names)}",
-                    Label(target.span, "these"),
-                )
+                self._report_unknown(entry, ("override", *path, name), "pass", names, target)
                 continue
             index = names.index(name)
-            nodes[index] = self._one_pass(nodes[index], entry, ("passes", name))
+            nodes[index] = self._one_pass(nodes[index], entry, (*path, name))
         return Items(tuple(node for node in nodes if node is not None), target.span)
 
     def _one_pass(self, node: Node | None, new: Entry, path: Path) -> Node | None:
@@ -93,6 +103,19 @@ class Override:
         merged = self._merge(entry.node, new.node, path)
         return Table({kind: Entry(kind, entry.key_span, merged)}, node.span)
 
+    def _report_unknown(
+        self, entry: Entry, path: Path, what: str, names: list[str], target: Items
+    ) -> None:
+        many = {"pass": "passes", "setup": "setups"}[what]
+        name = str(path[-1])
+        self._report(
+            entry,
+            path,
+            f"there is no {what} `{name}`",
+            f"{did_you_mean(name, names)}{many} are {listed(names)}",
+            Label(target.span, "these"),
+        )
+
     def _report_missing(self, new: Entry, path: Path, target: Node | None) -> None:
         known = list(target.entries) if isinstance(target, Table) else []
         there = f"keys there are {listed(known)}" if known else "there is nothing there"
@@ -107,6 +130,15 @@ class Override:
         self.findings.append(
             fault("E813", entry.key_span, message, help, path=path_text(path), also=also)
         )
+
+
+def _holds_passes(path: Path) -> bool:
+    return path == ("passes",) or (path[:1] == SETUPS and len(path) == 3 and path[2] == "passes")
+
+
+def _name_of(node: Node) -> str:
+    own = node.get("name") if isinstance(node, Table) else None
+    return own.text if isinstance(own, Scalar) else ""
 
 
 def pass_names(passes: Items) -> list[str]:

@@ -34,12 +34,14 @@ export function makeSection(stock, reach) {
     while (n < count) {
       const h = heights[cell(n)];
       const label = labels[cell(n)];
+      const low = stock.bottomAt(cell(n));
+      const same = (k) => heights[k] === h && labels[k] === label && stock.bottomAt(k) === low;
       let e = n + 1;
-      while (e < count && heights[cell(e)] === h && labels[cell(e)] === label) e += 1;
+      while (e < count && same(cell(e))) e += 1;
       if (h !== AIR) {
         const ends = [start + (n - 0.5) * grid.pitch, start + (e - 0.5) * grid.pitch];
-        const stands = label >= 2 ? Math.min(h, stock.standing[label - 2].top) : stock.bottom;
-        add(faces, ends, stock.bottom, stands, KIND.sectionStands);
+        const stands = label >= 2 ? Math.min(h, stock.standing[label - 2].top) : low;
+        add(faces, ends, low, stands, KIND.sectionStands);
         add(faces, ends, stands, h, KIND.section);
       }
       n = e;

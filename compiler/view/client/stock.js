@@ -11,10 +11,12 @@ export function makeStock(data, program) {
   const labels = readLabels(data.labels, size);
   const heights = new Float32Array(size);
   for (let k = 0; k < size; k += 1) heights[k] = labels[k] ? part.stock.top : AIR;
-  const sweeper = makeSweeper(grid, heights, part.stock.bottom);
+  const bottoms = data.begins ? begin(data.begins, heights) : part.stock.bottom;
+  const sweeper = makeSweeper(grid, heights, bottoms);
   const tools = new Map(data.tools.map((tool) => [tool.number, tool]));
   const stock = {
     grid, labels, heights, top: part.stock.top, bottom: part.stock.bottom,
+    bottomAt: (k) => (typeof bottoms === "number" ? bottoms : bottoms[k]),
     standing: part.standing, dirty: null, step: 0, share: 0, harmed: false,
     get removed() { return sweeper.state.removed; },
   };
@@ -72,6 +74,18 @@ export function makeStock(data, program) {
     kept.push({ step: k, heights: heights.slice(), removed: sweeper.state.removed });
   }
   return stock;
+}
+
+// What setups before left: heights are set, bottoms given back. In thousandths of a millimetre.
+function begin(begins, heights) {
+  const bottoms = new Float32Array(heights.length);
+  for (const [runs, cells] of [[begins.heights, heights], [begins.bottoms, bottoms]]) {
+    let at = 0;
+    for (let k = 0; k < runs.length; k += 2) {
+      cells.fill(runs[k] === null ? AIR : runs[k] / 1000, at, (at += runs[k + 1]));
+    }
+  }
+  return bottoms;
 }
 
 function readLabels(runs, size) {

@@ -7,13 +7,15 @@ export const AIR = -1e6;
 const SKIN = 1e-3; // mm: thinner than that is no material
 const SLOPE_STEP = 0.02; // mm: a sloping move by an end that is not flat goes in such steps
 
-export function makeSweeper(grid, heights, bottom) {
+// `bottoms`: where the material of each cell ends below; one value for all of a fresh block.
+export function makeSweeper(grid, heights, bottoms) {
   const { x0, y0, pitch, nx, ny } = grid;
   const state = { removed: 0, box: null };
 
   function lower(at, floor, i, j) {
     const old = heights[at];
     if (old <= floor + SKIN) return;
+    const bottom = typeof bottoms === "number" ? bottoms : bottoms[at];
     const stays = Math.max(floor, bottom);
     state.removed += (old - stays) * pitch * pitch;
     heights[at] = floor <= bottom ? AIR : floor;
