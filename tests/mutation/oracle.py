@@ -179,7 +179,10 @@ class Oracle:
         tool = self.tools.get(run.tool)
         if tool is None:
             return ""
-        if run.points[:, 2].min() < max(self.floors[tool.number], self.part.lowest_cut) - SURE:
+        given = self.job.workholding.lowest_cut
+        through = tool.kind == "drill" and given is not None and given < self.part.lowest_cut
+        lowest = given if through else self.part.lowest_cut
+        if run.points[:, 2].min() < max(self.floors[tool.number], lowest) - SURE:
             return "below the floor"
         width = self.edges.get(tool.name, 0.0)
         if not self._in_hole(run, tool):
@@ -307,8 +310,9 @@ class Oracle:
                 aside = ((x * dy - y * dx) ** 2 / square)[new]
                 return float(np.sqrt(np.maximum(1 - aside / r**2, 0)).max(initial=0.0))
 
-            # of two ends the higher: contact on a slope is never invented
-            yield window, (x - t * dx) ** 2 + (y - t * dy) ** 2, max(a[2], b[2]), ahead
+            # of two ends the higher: contact on a slope is never invented; straight down it is true
+            z = max(a[2], b[2]) if dx * dx + dy * dy > 1e-12 else min(a[2], b[2])
+            yield window, (x - t * dx) ** 2 + (y - t * dy) ** 2, z, ahead
 
     def _ring(self, run: Run, r: float):
         """A level arc: radial distance inside the sweep, that of the ends outside."""

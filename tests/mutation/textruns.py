@@ -8,6 +8,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+CYCLES = (73, 81, 82, 83)
+CHIP = 0.254  # mm: how far a control backs off between pecks; the controls' own choice
 STEP = 0.25  # mm between positions
 SAGITTA = 0.0005  # mm between an arc and its positions' chords
 
@@ -45,6 +47,7 @@ class _State:
         self.tool = self.picked = 0
         self.offset: int | None = None
         self.work = "G54"
+        self.cycle: dict[str, float] = {}  # R, Z and Q of holes, mm
 
     def take(self, letter: str, value: float, given: dict[str, float]) -> None:
         """One word's effect on the state."""
@@ -52,8 +55,10 @@ class _State:
         match letter, code:
             case "G", 200 | 210:
                 self.unit = 25.4 if code == 200 else 1.0
-            case "G", 0 | 10 | 20 | 30:
+            case "G", 0 | 10 | 20 | 30 | 730 | 810 | 820 | 830:
                 self.motion = code // 10
+            case "G", 800:
+                self.motion = 0
             case "G", 900 | 910:
                 self.absolute = code == 900
             case "G", 430:
@@ -93,10 +98,37 @@ def runs(text: str) -> list[Run]:
         if given.keys() & {"X", "Y", "Z"} and not any(
             w in (("G", 53.0), ("G", 28.0)) for w in words
         ):
-            if (run := _run(s, number, given, unit)) is not None:
+            if s.motion in CYCLES:
+                found += _hole(s, number, given, unit)
+            elif (run := _run(s, number, given, unit)) is not None:
                 found.append(run)
         elif any(w in (("G", 53.0), ("G", 28.0)) for w in words):
             s.at = (s.at[0], s.at[1], math.nan)
+    return found
+
+
+def _hole(s: _State, number: int, given: dict[str, float], unit: float) -> list[Run]:
+    """A hole by a cycle, absolute, back up to where it began."""
+    code, clear = s.motion, s.at[2]
+    s.cycle.update({letter: given[letter] * unit for letter in "RZQ" if letter in given})
+    x, y = (given[a] * unit if a in given else s.at[k] for k, a in enumerate("XY"))
+    if not {"R", "Z"} <= s.cycle.keys():
+        raise ValueError("a cycle without its heights")
+    top, bottom, peck = s.cycle["R"], s.cycle["Z"], s.cycle.get("Q", 0.0)
+    if code in (73, 83) and peck <= 0:
+        raise ValueError("pecks of no depth")
+    steps = [(0, clear), (0, top)]
+    depth = top - peck if code in (73, 83) else bottom
+    while depth > bottom + 1e-9:
+        steps.append((1, depth))
+        steps += [(0, depth + CHIP)] if code == 73 else [(0, top), (0, depth + CHIP)]
+        depth -= peck
+    found = []
+    for motion, z in [*steps, (1, bottom), (0, clear)]:
+        s.motion = motion
+        run = _run(s, number, {"X": x, "Y": y, "Z": z}, 1.0)
+        found += [] if run is None else [run]
+    s.motion = code
     return found
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from reading import moves, take
 
-from compiler.read import Motion
+from compiler.read import Dialect, Motion, read
 
 
 def ends(motions: tuple[Motion, ...]) -> list[tuple[str, float, float, float]]:
@@ -61,3 +61,53 @@ def test_words_stick_within_a_cycle() -> None:
 def test_a_cycle_needs_its_height_anew_after_g80() -> None:
     outcome = take("G81 X1 Z-1 R1", "G80", "G81 X2 Z-1", at=(0, 0, 2))
     assert outcome.value is None
+
+
+def of(text: str, **dialect: object) -> tuple[Motion, ...]:
+    outcome = read(
+        f"G21 G90 G94\nF100\nG0 X0 Y0\nZ1\n{text}\nM30\n",
+        dialect=Dialect(**dialect),  # type: ignore[arg-type]
+    )
+    assert outcome.value is not None, outcome.findings[0].message
+    return outcome.value.motions[2:]
+
+
+def test_chip_breaking_backs_off_a_little_by_rapid_where_the_control_has_it() -> None:
+    # G73 is not in NISTIR 6556: common practice, no source
+    found = ends(of("G98 G73 X5 Y0 Z-3 R0 Q2", chip_breaking=True))
+    assert found == [
+        ("rapid", 5, 0, 1),
+        ("rapid", 5, 0, 0),
+        ("line", 5, 0, -2),
+        ("rapid", 5, 0, -1.746),
+        ("line", 5, 0, -3),
+        ("rapid", 5, 0, 1),
+    ]
+    assert "G73" in read("G21\nF1\nG73 X1 Z-1 R1 Q1\nM30\n").findings[0].message
+
+
+@pytest.mark.parametrize(
+    ("form", "line", "seconds"),
+    [
+        ("p_seconds", "G4 P0.5", 0.5),
+        ("p_milliseconds", "G4 P500", 0.5),
+        ("x_seconds", "G4 X0.5", 0.5),
+        ("p_milliseconds", "G82 X1 Y0 Z-1 R0 P250", 0.25),
+    ],
+)
+def test_a_dwell_is_read_in_the_control_s_own_form(form: str, line: str, seconds: float) -> None:
+    text = f"G21 G90 G94\nF100\nG0 X0 Y0\nZ1\n{line}\nM30\n"
+    outcome = read(text, dialect=Dialect(dwell=form))  # type: ignore[arg-type]
+    assert outcome.value is not None, outcome.findings
+    assert sum(block.dwell for block in outcome.value.blocks) == pytest.approx(seconds)
+
+
+def test_a_dwell_in_another_form_than_the_control_s_is_refused() -> None:
+    for form, line in (
+        ("x_seconds", "G4 P1"),
+        ("x_seconds", "G82 X1 Z-1 R0 P1"),
+        ("p_seconds", "G4 X1"),
+    ):
+        text = f"G21 G90 G94\nF100\nG0 X0 Y0\nZ1\n{line}\nM30\n"
+        outcome = read(text, dialect=Dialect(dwell=form))  # type: ignore[arg-type]
+        assert outcome.value is None

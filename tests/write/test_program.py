@@ -247,3 +247,25 @@ def test_tools_are_changed_as_high_as_the_travel_allows():
         made = write(job=said, plan=plan(), motions=motions(lap())).text.splitlines()
         assert f"G0 G43 H1 {height}" in made
         assert made[-5:] == ["(end)", f"G0 {height}", "M9", "M5", "M30"]
+
+
+def test_a_helix_as_ramps_keeps_to_its_circle_and_ends_where_it_should():
+    """Chords of 15 degrees: 24 to a turn, each corner on the circle (plane geometry)."""
+    turn = Turn(Point3(10, 10, -2), Point(6, 10), True, 300, Role.RAMP)
+    lines = rows(
+        path(
+            Rapid(Point3(10, 10, 5)), Straight(Point3(10, 10, 0), 300, Role.PLUNGE), turn, LAP[-1]
+        ),
+        helices="lines",
+    )
+    assert not any(re.match(r"G[23] ", line) for line in lines)
+    at = {"X": 10.0, "Y": 10.0, "Z": 0.0}
+    corners = []
+    first = next(k for k, line in enumerate(lines) if line.startswith("G1 Z0.0"))
+    for line in lines[first + 1 : first + 25]:
+        at.update({word[0]: float(word[1:]) for word in line.split() if word[0] in "XYZ"})
+        corners.append(dict(at))
+    assert len(corners) == 24 and corners[-1] == {"X": 10.0, "Y": 10.0, "Z": -2.0}
+    for k, corner in enumerate(corners, start=1):
+        assert math.hypot(corner["X"] - 6, corner["Y"] - 10) == pytest.approx(4, abs=2e-4)
+        assert corner["Z"] == pytest.approx(-2 * k / 24, abs=6e-4)

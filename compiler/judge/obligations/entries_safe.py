@@ -10,12 +10,15 @@ import math
 
 import numpy as np
 
+from compiler.job.model import Job
 from compiler.judge.case import Case
 from compiler.judge.model import Obligation
 
 DEAD_CENTRE = 0.5  # of the diameter, of a cutter that does not cut to its centre
-# What rounding to the program's decimals may add to the angle of a short block, rad.
+# What rounding to the program's decimals may add to the angle of a block, rad: this, or on a short
+# one what a step of the last decimal is to its length, up to the second.
 _ANGLE_SLACK = math.radians(0.1)
+_MOST_SLACK = math.radians(0.5)
 _CONTACT = 0.01  # mm: less material than that below the tip is no plunge
 
 
@@ -23,6 +26,7 @@ def check(case: Case) -> Obligation:
     """The steepest slope into material against what is allowed there, or the plunge found."""
     steepest, index, allowed_there = -1.0, -1, 0.0
     facts = case.cut.facts
+    step = last_decimal(case.job)
     down = [
         k
         for k in np.flatnonzero(case.known & case.fed & facts.touched)
@@ -42,6 +46,8 @@ def check(case: Case) -> Obligation:
         allowed = case.job.material.max_ramp_angle
         if operation is not None:
             allowed = math.radians(operation.max_ramp_angle_deg)
+        rounding = min(step / motion.plan_length, _MOST_SLACK)
+        allowed += max(0.0, rounding - _ANGLE_SLACK)
         if allowed - angle < margin:
             margin, steepest, index, allowed_there = allowed - angle, angle, int(k), allowed
     if index < 0:
@@ -63,6 +69,14 @@ def check(case: Case) -> Obligation:
         if held
         else f"ramp at {math.degrees(allowed_there):.2f} degrees at most: make the way down longer",
     )
+
+
+def last_decimal(job: Job) -> float:
+    """One step of the last decimal of straight moves, mm."""
+    inch, places = job.units == "inch", job.machine.program.decimals
+    if places is None:
+        places = 4 if inch else 3
+    return float((25.4 if inch else 1.0) * 10.0**-places)
 
 
 def _plunge(case: Case, index: int) -> Obligation:
