@@ -18,11 +18,11 @@ from compiler.job.model import Units
 from compiler.judge import Case, Leftover
 from compiler.pictures import marks
 from compiler.pictures.bands import Area, Band, bands
-from compiler.pictures.display import HIDDEN, NARROW, Item, Pen, Picture, Run, Words
+from compiler.pictures.display import HIDDEN, NARROW, Item, Pen, Picture, Run, Words, text_width
 from compiler.pictures.frame import Frame, joined, scale_for, shown
 from compiler.pictures.hatch import hatch
 from compiler.simulate.raster import inside
-from compiler.units.number import MM_PER_INCH, fixed
+from compiler.units.number import MM_PER_INCH, fixed, in_units, short
 
 LIGHT, DARK = 0.95, 0.5  # greys
 HATCH, HATCH_GAP = Pen(0.1, grey=0.4), 2.0  # mm on paper
@@ -131,8 +131,8 @@ def _label(frame: Frame, band: Band, deeper: Area | None, units: Units) -> list[
         return []
     largest = max(parts, key=lambda p: (p.area, p.bounds))
     circle = shapely.maximum_inscribed_circle(largest, tolerance=0.5)
-    text = _height(band.z, units)
-    if circle.length * frame.scale < 2.0:
+    text = "through" if band.z is None else f"Z {short(in_units(band.z, units), 3)}"
+    if circle.length * frame.scale < 0.5 * text_width(text, 2.6):  # the legend has it
         return []
     x, y = circle.coords[0]
     at = frame.point(Point(x, y))
@@ -146,7 +146,7 @@ def _height(z: float | None, units: Units) -> str:
 
 
 def _area(mm2: float, units: Units) -> str:
-    return f"{fixed(mm2 / MM_PER_INCH**2, 2)} in2" if units == "inch" else f"{fixed(mm2, 0)} mm2"
+    return f"{fixed(mm2 / MM_PER_INCH**2, 2)} in²" if units == "inch" else f"{fixed(mm2, 0)} mm²"
 
 
 def _cross(at: Point) -> list[Item]:

@@ -57,9 +57,9 @@ def test_material_names_each_depth_with_its_area() -> None:
     picture = stock_drawing(r.case, r.report.leftovers, ROOM)
     said = words(picture)
     assert {"before", "after", "to stand", "holds the work"} <= set(said)
-    legend = [text for text in said if re.match(r"Z -?[\d.]+ mm, \d+ mm2$", text)]
+    legend = [text for text in said if re.match(r"Z -?[\d.]+ mm, \d+ mm²$", text)]
     assert any(text.startswith("Z -8.00 mm") for text in legend) and len(legend) >= 3
-    area = sum(float(re.findall(r"(\d+) mm2", text)[0]) for text in legend)
+    area = sum(float(re.findall(r"(\d+) mm²", text)[0]) for text in legend)
     assert area == pytest.approx(r.case.part.stock.area, rel=0.01)
     assert "stays: no cutter of the job reaches it" in said
 
