@@ -78,11 +78,11 @@ def make(chance: random.Random) -> bytes:
     if turn < 0.75:
         tree = json.loads(json.dumps(chance.choice(trees()), default=str))
     elif turn < 0.85:
-        tree = grown(chance, schema(), 7)
+        tree = grown(chance, schema(), 4)
     else:
         tree = json.loads(json.dumps(chance.choice(trees()), default=str))
         definition = chance.choice(sorted(schema()["$defs"]))
-        _graft(chance, tree, grown(chance, schema()["$defs"][definition], 5))
+        _graft(chance, tree, grown(chance, schema()["$defs"][definition], 3))
     for _ in range(chance.choice((0, 1, 1, 2, 4))):
         _graft(chance, tree, None)
     return _marked(yaml.safe_dump(tree, allow_unicode=True, sort_keys=False).encode())
