@@ -16,7 +16,7 @@ from compiler.drawing.join import join
 from compiler.drawing.model import CURVE_TOLERANCE
 from compiler.drawing.read import read_drawing
 from compiler.drawing.select import Asked, closed_region, open_chain
-from compiler.geometry import Arc, Point
+from compiler.geometry import Arc, Line, Point
 
 SQUARE = [(0, 0), (10, 0), (10, 10), (0, 10)]
 
@@ -363,3 +363,11 @@ def test_an_arc_of_ten_kilometres_keeps_to_its_tolerance() -> None:
             assert abs(math.hypot(place.x, place.y + radius) - radius) <= CURVE_TOLERANCE
     whole = drawn(lambda m: m.add_circle((0, -radius), radius))
     assert not whole.drawn and [f.code for f in whole.faults] == ["E709"]
+
+
+@pytest.mark.parametrize("radius", [1e16, 1e20, 1e150])
+def test_arcs_beyond_all_measure_are_lines_or_refused(radius: float) -> None:
+    part = drawn(lambda m: m.add_arc((0, -radius), radius, 89.999999, 90.000001))
+    assert part.faults or all(isinstance(d.segment, Line) for d in part.drawn)
+    part = drawn(lambda m: m.add_arc((0, -radius), radius, 90, 90 + 1e-15))
+    assert all(f.code == "E709" for f in part.faults)
