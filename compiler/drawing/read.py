@@ -116,7 +116,9 @@ def _in_mm(
     specks: list[str] = []
     for curve, layer, kind in items:
         mapped = curve.mapped(by)
-        if not _bearable(mapped):
+        pieces = segments_of(mapped, tolerance) if _bearable(mapped) else []
+        near = all(abs(value) <= FARTHEST for piece in pieces for value in piece.bounds)
+        if not (near and _bearable(mapped)):
             faults.append(
                 Fault(
                     "E709",
@@ -126,7 +128,6 @@ def _in_mm(
                 )
             )
             continue
-        pieces = segments_of(mapped, tolerance)
         if not pieces:
             specks.append(kind)
         exact = isinstance(curve, Straight) or all(_same_kind(p, mapped) for p in pieces)

@@ -54,8 +54,10 @@ def picture(survey: Survey) -> Picture:
             plain.append(Words(frame.point(row.inside), str(index + 1), halo=True))
     tight, taken = _tight(survey, frame)
     items += [*plain, *tight, *_open(survey, frame, taken)]
-    items += overall(low, Point(high.x, low.y), _number(x1 - x0, survey), -OFF)
-    items += overall(low, Point(low.x, high.y), _number(y1 - y0, survey), OFF)
+    if high.x > low.x:
+        items += overall(low, Point(high.x, low.y), _number(x1 - x0, survey), -OFF)
+    if high.y > low.y:
+        items += overall(low, Point(low.x, high.y), _number(y1 - y0, survey), OFF)
     room = (1.0, 1.0, wide - 1.0, tall - 6.0)
     items += place(tuple(labels[:MOST_LABELS]), taken, room)
     title = f"{survey.file}, scale {name}"

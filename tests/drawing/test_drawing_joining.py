@@ -371,3 +371,9 @@ def test_arcs_beyond_all_measure_are_lines_or_refused(radius: float) -> None:
     assert part.faults or all(isinstance(d.segment, Line) for d in part.drawn)
     part = drawn(lambda m: m.add_arc((0, -radius), radius, 90, 90 + 1e-15))
     assert all(f.code == "E709" for f in part.faults)
+
+
+def test_a_vast_arc_that_swings_out_of_bounds_is_refused() -> None:
+    """Its ends and its middle lie within a kilometre, what is between them does not."""
+    part = drawn(lambda m: m.add_circle((0, 600_000), 590_000))
+    assert [f.code for f in part.faults] == ["E709"] and not part.drawn

@@ -124,3 +124,14 @@ def test_what_cannot_be_measured(standproud, tmp_path, name, content, status, co
         (tmp_path / name).write_bytes(content)
     ran = standproud("measure", tmp_path / name)
     assert ran.status == status and code in ran.err and "Traceback" not in ran.err
+
+
+@pytest.mark.parametrize("end", [(0, 30), (30, 0)])
+def test_a_picture_of_a_single_line(standproud, tmp_path: Path, end) -> None:
+    tags = ["0", "SECTION", "2", "ENTITIES", "0", "LINE", "8", "A", "10", "0", "20", "0"]
+    tags += ["11", str(end[0]), "21", str(end[1]), "0", "ENDSEC", "0", "EOF", ""]
+    (tmp_path / "line.dxf").write_text("\n".join(tags), encoding="ascii")
+    ran = standproud(
+        "measure", tmp_path / "line.dxf", "--units", "mm", "--picture", tmp_path / "line.svg"
+    )
+    assert ran.status == 0 and (tmp_path / "line.svg").exists()
