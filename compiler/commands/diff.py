@@ -75,7 +75,7 @@ def _one(before: Side, after: Side, asked: argparse.Namespace, shell: Shell) -> 
     pairs = compile_sides((before, after), loaded, shell, quick=asked.quick)
     found = [compare(*pair) for pair in pairs]
     if shell.format == "json":
-        shell.result("\n".join(difference.model_dump_json(indent=2) for difference in found))
+        shell.result(_as_one(before.said, after.said, found).model_dump_json(indent=2))
     else:
         shell.result("\n".join(_words(difference, asked.markdown) for difference in found))
     for pair, difference in zip(pairs, found, strict=True):
@@ -86,6 +86,17 @@ def _one(before: Side, after: Side, asked: argparse.Namespace, shell: Shell) -> 
     if any(_falls_short(each, pair[1]) for each, pair in zip(found, pairs, strict=True)):
         return SHORT
     return SHORT if asked.exit_code and any(not each.is_empty for each in found) else GOOD
+
+
+def _as_one(before: str, after: str, found: list[Difference]) -> Difference | FamilyDifference:
+    """What changes in a job; of several setups all of them, as a family's members are told."""
+    from compiler.compare.model import FamilyDifference
+
+    if len(found) == 1:
+        return found[0]
+    return FamilyDifference(
+        before=before, after=after, changed=tuple(found), added=(), removed=(), unchanged=0
+    )
 
 
 def _family(before: Side, after: Side, asked: argparse.Namespace, shell: Shell) -> int:

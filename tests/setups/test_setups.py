@@ -289,3 +289,14 @@ def test_the_page_begins_with_what_the_first_setup_left(tmp_path) -> None:
     )
     share = (bottoms[held] == -12000).mean()
     assert share == pytest.approx(np.pi * 8**2 / (60 * 40), rel=0.01)
+
+
+def test_a_difference_is_told_setup_by_setup(standproud, tmp_path) -> None:
+    old, new = write(tmp_path), tmp_path / "new.yaml"
+    new.write_text(old.read_text().replace("to: -3, pattern", "to: -3.5, pattern"))
+    ran = standproud("diff", old, new, "--quick")
+    assert "setup top" in ran.out and "setup back" in ran.out
+    assert 'setups.back.passes["rough 1"].rough.to: -3 mm → -3.5 mm' in ran.out
+    data = json.loads(standproud("diff", old, new, "--quick", "--format", "json").out)
+    first, second = data["changed"]
+    assert not first["operations"] and second["operations"]
