@@ -1,7 +1,12 @@
 """Clearing at a constant engaged angle: from the outside in, round islands, in loops in channels.
 
-The road of this package: `ground` (what is left, in tiles) -> `view` (a window on it, its fronts)
--> `advance` (a bite and its path) -> `rim` (what that path would engage) -> `planner` (the loop).
+A cutter walks: at each step it turns as far to the right as the limit, the walls and its own
+turning circle allow, and so it finds rows, spirals and the loops of channels by itself.
+
+The road of this package: `left` (the material still there) and `room` (how far walls are) ->
+`contact` (what the rim meets) -> `walk` (where to turn) -> `trace` (the walk as lines and arcs) ->
+`planner` (where to begin the next pass, and how to get there). `corners` cuts what no loop fits
+into, `bore` opens closed areas; `held` looks at the final moves of an operation once more.
 """
 
 from compiler.paths.constant_engagement.planner import plan

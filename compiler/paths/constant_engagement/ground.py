@@ -83,19 +83,30 @@ class Tiles:
     """An area cut into squares of side `size`, mm."""
 
     size: float
+    origin: tuple[float, float] = (0.0, 0.0)
     cells: dict[tuple[int, int], Area] = field(default_factory=dict)
 
     @staticmethod
-    def of(area: Area, size: float) -> Tiles:
-        """Cut an area up; in halves first, so that no cut goes over the whole."""
-        tiles = Tiles(size)
+    def of(area: Area, size: float, origin: tuple[float, float] = (0.0, 0.0)) -> Tiles:
+        """Cut an area up, a tile's corner at `origin`; in halves, so that no cut goes over all."""
+        tiles = Tiles(size, origin)
         if area.is_empty:
             return tiles
-        x0, y0, x1, y1 = area.bounds
-        i0, i1 = math.floor(x0 / size), math.floor(x1 / size)
-        j0, j1 = math.floor(y0 / size), math.floor(y1 / size)
+        (i0, j0), (i1, j1) = tiles._range(area.bounds)
         tiles._split(area, i0, j0, i1 + 1, j1 + 1)
         return tiles
+
+    def _range(self, box: Box) -> tuple[tuple[int, int], tuple[int, int]]:
+        """The first and the last tile that a box lies in."""
+        (x, y), size = self.origin, self.size
+        first = math.floor((box[0] - x) / size), math.floor((box[1] - y) / size)
+        return first, (math.floor((box[2] - x) / size), math.floor((box[3] - y) / size))
+
+    def box(self, at: tuple[int, int]) -> Box:
+        """The square of a tile."""
+        (x, y), size = self.origin, self.size
+        i, j = at
+        return (x + i * size, y + j * size, x + (i + 1) * size, y + (j + 1) * size)
 
     def _split(self, area: Area, i0: int, j0: int, i1: int, j1: int) -> None:
         if area.is_empty:
@@ -103,7 +114,6 @@ class Tiles:
         if i1 - i0 == 1 and j1 - j0 == 1:
             self.cells[i0, j0] = area
             return
-        size = self.size
         if i1 - i0 >= j1 - j0:
             cut = (i0 + i1) // 2
             halves = [(i0, j0, cut, j1), (cut, j0, i1, j1)]
@@ -111,19 +121,21 @@ class Tiles:
             cut = (j0 + j1) // 2
             halves = [(i0, j0, i1, cut), (i0, cut, i1, j1)]
         for a, b, c, d in halves:
-            part = clipped(area, (a * size, b * size, c * size, d * size))
+            low, high = self.box((a, b)), self.box((c, d))
+            part = clipped(area, (*low[:2], *high[:2]))
             self._split(part, a, b, c, d)
 
-    def _over(self, box: Box) -> Iterator[tuple[int, int]]:
-        size = self.size
-        for i in range(math.floor(box[0] / size), math.floor(box[2] / size) + 1):
-            for j in range(math.floor(box[1] / size), math.floor(box[3] / size) + 1):
+    def over(self, box: Box) -> Iterator[tuple[int, int]]:
+        """The tiles that a box lies in, as far as they hold anything."""
+        (i0, j0), (i1, j1) = self._range(box)
+        for i in range(i0, i1 + 1):
+            for j in range(j0, j1 + 1):
                 if (i, j) in self.cells:
                     yield i, j
 
     def within(self, box: Box) -> Area:
         """The area inside a box."""
-        parts = [clipped(self.cells[at], box) for at in self._over(box)]
+        parts = [clipped(self.cells[at], box) for at in self.over(box)]
         parts = [part for part in parts if not part.is_empty]
         if not parts:
             return NOTHING
@@ -133,7 +145,7 @@ class Tiles:
         """Take an area away."""
         if area.is_empty:
             return
-        for at in list(self._over(area.bounds)):
+        for at in list(self.over(area.bounds)):
             left = without(self.cells[at], area)
             if left.is_empty:
                 del self.cells[at]

@@ -1,0 +1,118 @@
+"""What no loop fits into: corners of the walls, and channels hardly wider than the cutter.
+
+There the cutter goes along the wall itself, from air to air where it can, and as slowly as the
+engaged angle asks for.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import LineString, Polygon
+
+from compiler.paths.constant_engagement import rim
+from compiler.paths.constant_engagement.laws import quarter_chords
+from compiler.paths.constant_engagement.left import Left
+from compiler.paths.task import Area
+
+Floats = NDArray[np.float64]
+PITCH = 0.06  # of the radius, between looks
+LEAD = 0.3  # of the radius: run on and off along the wall, where that is free
+BEFORE_TURN = (0.0, 0.03, 0.1, 0.2)  # mm: what a corner holds is met on the last of the way
+SLIVER = 0.006  # mm: thinner is what chords leave
+WORTH = 2e-5  # of the radius squared: less is dust
+
+
+class Corners:
+    """Runs along the walls of the centres, through what is left beside them."""
+
+    def __init__(self, centres: Area, left: Left, radius: float, tolerance: float) -> None:
+        self._left, self._radius, self._tolerance = left, radius, tolerance
+        self._centres = centres
+        self._walls = [
+            LineString(ring)
+            for polygon in shapely.get_parts(shapely.orient_polygons(centres))
+            for ring in (polygon.exterior, *polygon.interiors)
+        ]
+        self._tree = shapely.STRtree(self._walls)
+
+    def runs(self, narrowest: float) -> Iterator[Floats]:
+        """Rows x, y, hx, hy, engaged along walls, where no circle of `narrowest` (mm) rolls.
+
+        What a run clears is not taken away here; the next is found in what is left after it.
+        """
+        tried = set()
+        while True:
+            for wall, start, end in self._stretches(narrowest):
+                key = (wall.wkb, round(start, 2), round(end, 2))
+                if key not in tried:
+                    tried.add(key)
+                    yield self._rows(wall, start, end)
+                    break
+            else:
+                return
+
+    def _stretches(self, narrowest: float) -> Iterator[tuple[LineString, float, float]]:
+        """Walls, and from where to where along them something narrow is left."""
+        film = 3 * self._tolerance
+        reach = self._radius - film
+        for part in shapely.get_parts(self._left.tiles.whole()):
+            if part.area < WORTH * self._radius**2:
+                continue
+            near = part.buffer(reach, quad_segs=quarter_chords(reach, self._tolerance))
+            for piece in self._narrow(near, narrowest):
+                around = piece.buffer(film, quad_segs=2)
+                for i in self._tree.query(around).tolist():
+                    yield from _within(self._walls[i], around)
+
+    def _narrow(self, near: Area, narrowest: float) -> list[Polygon]:
+        """Where the centre must go, but for where a circle of the narrowest radius rolls."""
+        todo = self._centres.intersection(near)
+        chords = quarter_chords(narrowest, self._tolerance)
+        roomy = todo.buffer(-narrowest, quad_segs=chords).buffer(1.01 * narrowest, quad_segs=chords)
+        parts = shapely.get_parts(todo if roomy.is_empty else todo.difference(roomy))
+        return [
+            part
+            for part in parts
+            if part.geom_type == "Polygon" and part.area > SLIVER * part.length
+        ]
+
+    def _rows(self, wall: LineString, start: float, end: float) -> Floats:
+        """A stretch of a wall with leads, in the wall's direction, and what it engages."""
+        lead = LEAD * self._radius
+        start, end = start - lead, end + lead
+        count = max(4, math.ceil((end - start) / (PITCH * self._radius)))
+        marks = np.linspace(start, end, count + 1)
+        corners = shapely.line_locate_point(wall, shapely.points(wall.coords[:-1]))
+        turns = [c + k * wall.length for c in corners for k in (-1, 0, 1)]
+        turns = [t - before for t in turns for before in BEFORE_TURN if start < t - before < end]
+        marks = np.union1d(marks, turns)
+        places = shapely.get_coordinates(shapely.line_interpolate_point(wall, marks % wall.length))
+        way = np.diff(places, axis=0)
+        far = np.hypot(way[:, 0], way[:, 1])
+        kept = np.concatenate([[True], far > 1e-6])
+        places, way = places[kept], way[far > 1e-6] / far[far > 1e-6][:, None]
+        way = np.vstack([way, way[-1:]])
+        r = self._radius
+        x0, y0 = places.min(axis=0) - 1.5 * r
+        x1, y1 = places.max(axis=0) + 1.5 * r
+        near = self._left.tiles.within((x0, y0, x1, y1))
+        engaged = rim.engaged(places, way, near, r)
+        return np.column_stack([places, way, engaged])
+
+
+def _within(wall: LineString, area: Area) -> Iterator[tuple[LineString, float, float]]:
+    """From where to where along a closed wall it lies in an area."""
+    for part in shapely.get_parts(shapely.line_merge(wall.intersection(area))):
+        if part.geom_type != "LineString" or part.length < 1e-6:
+            continue
+        marks = [wall.project(shapely.Point(xy)) for xy in (part.coords[0], part.coords[-1])]
+        middle = wall.project(part.interpolate(0.5, normalized=True))
+        start, end = min(marks), max(marks)
+        if not start <= middle <= end:  # it goes over the wall's own beginning
+            start, end = end - wall.length, start
+        yield wall, start, end

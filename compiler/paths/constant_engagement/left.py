@@ -1,0 +1,181 @@
+"""The material still to be cleared: its edge as the walking cutter meets it, and where to begin.
+
+Kept in square tiles. What is worked out of a tile (its edge in short pieces, the places where a
+pass may begin) is kept until something is taken out of that tile.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import LineString, MultiPolygon
+from shapely.geometry.base import BaseGeometry
+
+from compiler.paths.constant_engagement.ground import Box, Tiles
+from compiler.paths.constant_engagement.laws import quarter_chords
+from compiler.paths.task import Area
+
+Floats = NDArray[np.float64]
+Cell = tuple[int, int]
+PITCH = 0.15  # of the radius: the longest piece of edge, so that the rim crosses each but once
+TILE = 7.9137  # of the radius; odd, so that hardly a part has an edge along a seam
+WALL = 0.03  # mm: nearer to the reach's edge, an edge is a wall
+BEYOND = 0.012  # mm that are taken beyond the rim, so that no films stay along walls
+SLACK = 0.015  # mm: touching by less is what chords leave
+NO_EDGES: Floats = np.empty((4, 0))
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """What is known of a tile: the area it is known of, and what was found."""
+
+    area: Area
+    edges: Floats  # 4 x n: x0, y0, x1, y1, material on the left
+    starts: Floats  # n x 4: where a front meets the wall it begins at, and its direction there
+    ends: Floats  # n x 4: where it meets the wall it ends at, and its direction back
+
+
+class Left:
+    """What is left of the material that the cutter can reach."""
+
+    def __init__(self, material: Area, reach: Area, radius: float) -> None:
+        self.radius = radius
+        size = TILE * radius
+        self.tiles = Tiles.of(material, size, (0.3717 * size, 0.5713 * size))
+        self._rim = reach.boundary
+        shapely.prepare(self._rim)
+        self._known: dict[Cell, _Known] = {}
+
+    @property
+    def area(self) -> float:
+        """mm2."""
+        return float(sum(cell.area for cell in self.tiles.cells.values()))
+
+    def edges(self, box: Box, hand: int) -> Floats:
+        """Edges that begin in a box, 4 x n; seen in a mirror (x negated) where the hand is -1."""
+        x0, y0, x1, y1 = box if hand > 0 else (-box[2], box[1], -box[0], box[3])
+        found = []
+        for at in self.tiles.over((x0, y0, x1, y1)):
+            e = self._of(at).edges
+            near = (e[0] > x0) & (e[0] < x1) & (e[1] > y0) & (e[1] < y1)
+            found.append(e[:, near])
+        if not found:
+            return NO_EDGES
+        edges: Floats = np.concatenate(found, axis=1)
+        return edges if hand > 0 else _mirrored(edges)
+
+    def starts(self, hand: int) -> Floats:
+        """Where fronts begin at a wall, for the left hand their other ends: n x 4, as drawn.
+
+        Rows are x, y, and the front's unit direction away from there.
+        """
+        found = [NO_EDGES.T]
+        for at in self.tiles.cells:
+            known = self._of(at)
+            found.append(known.starts if hand > 0 else known.ends)
+        return np.concatenate(found)
+
+    def touches(self, line: BaseGeometry) -> bool:
+        """Whether the cutter, going along the line, touches anything."""
+        x0, y0, x1, y1 = line.bounds
+        r = self.radius
+        return any(
+            shapely.dwithin(self.tiles.cells[at], line, r - SLACK)
+            for at in self.tiles.over((x0 - r, y0 - r, x1 + r, y1 + r))
+        )
+
+    def islands(self) -> Iterator[Floats]:
+        """Edges (n x 2, closed) that no wall is part of, the material on the left."""
+        for polygon in shapely.get_parts(shapely.orient_polygons(self.tiles.whole())):
+            for ring in (polygon.exterior, *polygon.interiors):
+                xy = shapely.get_coordinates(ring)
+                if len(xy) > 3 and not self._walls(xy).any():
+                    yield xy
+
+    def sweep(self, path: Floats) -> float:
+        """Take away what the cutter clears along a path (n x 2); mm2 that went."""
+        line = LineString(path) if len(path) > 1 else shapely.Point(path[0])
+        reach = self.radius + BEYOND
+        return self.remove(line.buffer(reach, quad_segs=quarter_chords(reach, BEYOND / 3)))
+
+    def remove(self, area: Area) -> float:
+        """Take an area away, and the specks that stay of what it went over; mm2 that went."""
+        before = gone = 0.0
+        for at in list(self.tiles.over(area.bounds)):
+            before += self.tiles.cells[at].area
+        self.tiles.remove(area)
+        for at in list(self.tiles.over(area.bounds)):
+            cell = self.tiles.cells[at]
+            parts = shapely.get_parts(cell)
+            large = shapely.area(parts) > BEYOND / 4 * shapely.length(parts)
+            if not large.all():
+                if not large.any():
+                    del self.tiles.cells[at]
+                    continue
+                cell = self.tiles.cells[at] = MultiPolygon(list(parts[large]))
+            gone -= cell.area
+        return before + gone
+
+    def _of(self, at: Cell) -> _Known:
+        area = self.tiles.cells[at]
+        known = self._known.get(at)
+        if known is None or known.area is not area:
+            known = self._known[at] = self._look(area, at)
+        return known
+
+    def _look(self, area: Area, at: Cell) -> _Known:
+        edges, starts, ends = [], [NO_EDGES.T], [NO_EDGES.T]
+        for polygon in shapely.get_parts(shapely.orient_polygons(area)):
+            for ring in (polygon.exterior, *polygon.interiors):
+                xy = shapely.get_coordinates(ring)
+                seam = self._seams(xy, at)
+                wall = self._walls(xy) & ~seam
+                front = ~wall & ~seam
+                way = np.diff(xy, axis=0)
+                length = np.maximum(np.hypot(way[:, 0], way[:, 1]), 1e-12)
+                # where a front meets a wall at a seam, what was beyond may have been a speck
+                told = ~seam | (length > PITCH * self.radius)
+                way = (way / length[:, None])[told]
+                last = front[told] & np.roll(wall[told], -1)
+                first = front[told] & np.roll(wall[told], 1)
+                starts.append(np.hstack([xy[1:][told][last], -way[last]]))
+                ends.append(np.hstack([xy[:-1][told][first], way[first]]))
+                edges.append(_dense(xy, ~seam, PITCH * self.radius))
+        return _Known(
+            area, np.concatenate(edges, axis=1), np.concatenate(starts), np.concatenate(ends)
+        )
+
+    def _walls(self, xy: Floats) -> NDArray[np.bool_]:
+        middles = shapely.points((xy[:-1] + xy[1:]) / 2)
+        return np.asarray(shapely.dwithin(self._rim, middles, WALL), dtype=np.bool_)
+
+    def _seams(self, xy: Floats, at: Cell) -> NDArray[np.bool_]:
+        """Which edges are cuts between tiles."""
+        found = np.zeros(len(xy) - 1, dtype=np.bool_)
+        x0, y0, x1, y1 = self.tiles.box(at)
+        for column, lines in ((0, (x0, x1)), (1, (y0, y1))):
+            for line in lines:
+                on = np.abs(xy[:, column] - line) < 1e-7
+                found |= on[:-1] & on[1:]
+        return found
+
+
+def _dense(xy: Floats, wanted: NDArray[np.bool_], longest: float) -> Floats:
+    """The wanted edges of a ring, the long ones cut up; 4 x n."""
+    start, way = xy[:-1][wanted], np.diff(xy, axis=0)[wanted]
+    count = np.maximum(1, np.ceil(np.hypot(way[:, 0], way[:, 1]) / longest)).astype(int)
+    owner = np.repeat(np.arange(len(count)), count)
+    number = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
+    share = (number / count[owner])[:, None]
+    until = ((number + 1) / count[owner])[:, None]
+    a, b = start[owner] + share * way[owner], start[owner] + until * way[owner]
+    return np.ascontiguousarray(np.hstack([a, b]).T)
+
+
+def _mirrored(edges: Floats) -> Floats:
+    """Edges in the mirror x -> -x, turned round so that the material is on their left again."""
+    return np.ascontiguousarray(np.array([-edges[2], edges[3], -edges[0], edges[1]]))

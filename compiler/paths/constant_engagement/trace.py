@@ -1,0 +1,153 @@
+"""What the walking cutter did, written down: lines and arcs with their roles and feeds."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from itertools import pairwise
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from compiler.geometry import Arc, Line, Point, Segment
+from compiler.motion import Role
+from compiler.paths.constant_engagement.arcs import arcs
+from compiler.paths.constant_engagement.course import along
+from compiler.paths.constant_engagement.walk import TOUCH
+from compiler.paths.stroke import Piece
+from compiler.paths.task import Area
+
+Floats = NDArray[np.float64]
+SPARE = math.radians(0.5)  # over the limit that is borne at full feed
+BETWEEN = math.radians(3.0)  # by which the angle may be greater between two rows, where it changes
+AT_WALL = 0.03  # mm: a row so near a wall is set on it
+BY_WALL = 0.2  # mm: nearer, it is drawn towards it
+ALONG = 0.03  # slope against the wall up to which a run goes along it
+LOOSE = 0.0025  # of the radius: how far a piece may leave the walked run away from walls
+TIGHT = 0.006  # mm: the same at a wall
+
+
+class Tracer:
+    """Writes rows of walks down as pieces that keep to the centres."""
+
+    def __init__(self, centres: Area, safe: Area, radius: float, limit: float) -> None:
+        self._edge = centres.boundary
+        self._centres = centres
+        self._safe = safe
+        shapely.prepare(self._edge)
+        shapely.prepare(self._centres)
+        self._radius, self._limit = radius, limit
+
+    def pieces(self, rows: Floats) -> list[Piece]:
+        """Pieces along rows x, y, hx, hy, engaged, as `set_on_walls` left them."""
+        room = self._room(rows)
+        allowed = np.minimum(LOOSE * self._radius, TIGHT + 0.5 * np.maximum(room, 0.0))
+        for share in (1.0, 0.3):
+            segments, ends = arcs(rows, allowed * share)
+            if self._stays(segments):
+                break
+        else:
+            points = [Point(*row) for row in rows[:, :2].tolist()]
+            segments = [Line(a, b) for a, b in pairwise(points)]
+            ends = list(range(1, len(points)))
+        return self._told(segments, ends, rows[:, 4])
+
+    def through_corners(self, rows: Floats) -> list[Piece]:
+        """Pieces along rows on a wall, whose corners stay."""
+        points = [Point(*row) for row in rows[:, :2].tolist()]
+        segments = [Line(a, b) for a, b in pairwise(points)]
+        return self._told(segments, range(1, len(points)), rows[:, 4])
+
+    def set_on_walls(self, rows: Floats) -> Floats:
+        """The rows, those that run along next to a wall moved on to it."""
+        room = self._room(rows)
+        near = room < BY_WALL
+        if near.any():
+            before, rows = rows[:, :2], rows.copy()
+            places = shapely.points(rows[near, :2])
+            at_wall = shapely.get_coordinates(shapely.shortest_line(self._edge, places))[::2]
+            share = np.clip((room[near] - AT_WALL) / (BY_WALL - AT_WALL), 0.0, 1.0)
+            # what runs at an angle to the wall is on its way on to it or off it
+            slope = np.abs(np.gradient(room, _marks(rows))) if len(rows) > 1 else 0 * room
+            share = np.maximum(share, np.clip((slope[near] - ALONG) / ALONG, 0.0, 1.0))
+            share[room[near] < 0] = 0.0
+            share = (share * share * (3 - 2 * share))[:, None]
+            rows[near, :2] = at_wall + share * (rows[near, :2] - at_wall)
+            if len(rows) > 1:
+                rows[:, 2:4] = _turned(rows, before)
+        return rows
+
+    def _room(self, rows: Floats) -> Floats:
+        """How far each row is from walls, mm; less than nothing beyond them."""
+        places = shapely.points(rows[:, :2])
+        room: Floats = np.asarray(shapely.distance(self._edge, places)).reshape(-1)
+        room[~shapely.contains_xy(self._centres, rows[:, 0], rows[:, 1])] *= -1
+        return room
+
+    def _stays(self, segments: Sequence[Segment]) -> bool:
+        """Whether the pieces keep to the centres."""
+        places = [along(s, np.linspace(0.0, 1.0, _looks(s)))[0] for s in segments]
+        every = np.vstack(places)
+        return bool(shapely.contains_xy(self._safe, every[:, 0], every[:, 1]).all())
+
+    def _told(
+        self, segments: Sequence[Segment], ends: Sequence[int], engaged: Floats
+    ) -> list[Piece]:
+        """The pieces with roles, and slower where they take more than the limit."""
+        cutting = np.flatnonzero(engaged > TOUCH)
+        first, last = (int(cutting[0]), int(cutting[-1])) if len(cutting) else (len(engaged), -1)
+        found, begin = [], 0
+        for k, (segment, end) in enumerate(zip(segments, ends, strict=True)):
+            # a row more at both ends: contact comes on between two of them
+            worst = float(engaged[max(begin - 1, 0) : end + 2].max())
+            factor, role = 1.0, Role.CUT
+            if worst > self._limit + SPARE:
+                most = min(worst + BETWEEN, math.pi)
+                factor = (1 - math.cos(self._limit)) / (1 - math.cos(most))
+            if end < first or begin > last:
+                role = Role.LEAD
+            elif worst <= TOUCH:
+                role = Role.LINK
+            if segment.length > 1e-6:
+                found.append(Piece(segment, role, factor))
+            if k + 1 < len(ends) and ends[k + 1] != end:
+                begin = end
+        return found
+
+
+def _looks(segment: Segment) -> int:
+    """How many places along a piece are looked at."""
+    if not isinstance(segment, Arc):
+        return 3
+    return 3 + math.ceil(abs(segment.sweep) / 0.15)
+
+
+def _turned(rows: Floats, before: Floats) -> Floats:
+    """The rows' headings, turned as much as moving the rows (n x 2 before) turned the run."""
+    was, now = _directions(before), _directions(rows[:, :2])
+    cross = was[:, 0] * now[:, 1] - was[:, 1] * now[:, 0]
+    dot = (was * now).sum(axis=1)
+    hx, hy = rows[:, 2], rows[:, 3]
+    found: Floats = np.column_stack([hx * dot - hy * cross, hx * cross + hy * dot])
+    size = np.hypot(found[:, 0], found[:, 1])[:, None]
+    lost = size[:, 0] < 1e-6
+    found[lost], size[lost] = rows[lost, 2:4], 1.0
+    return found / size
+
+
+def _directions(points: Floats) -> Floats:
+    """Unit directions at places along a run: of the circle through each and its neighbours."""
+    step = np.diff(points, axis=0)
+    length = np.maximum(np.hypot(step[:, 0], step[:, 1]), 1e-9)[:, None]
+    unit = step / length
+    way = np.vstack([unit[:1], unit[:-1] * length[1:] + unit[1:] * length[:-1], unit[-1:]])
+    found: Floats = way / np.maximum(np.hypot(way[:, 0], way[:, 1]), 1e-9)[:, None]
+    return found
+
+
+def _marks(rows: Floats) -> Floats:
+    """Length of the run up to each row, mm."""
+    steps = np.hypot(*np.diff(rows[:, :2], axis=0).T)
+    found: Floats = np.concatenate([[0.0], np.cumsum(np.maximum(steps, 1e-6))])
+    return found
