@@ -23,7 +23,8 @@ Floats = NDArray[np.float64]
 PITCH = 0.06  # of the radius, between looks
 LEAD = 0.3  # of the radius: run on and off along the wall, where that is free
 BEFORE_TURN = (0.0, 0.03, 0.1, 0.2)  # mm: what a corner holds is met on the last of the way
-SLIVER = 0.006  # mm: thinner is what chords leave
+THIN = 0.1  # mm: a film that walks have left beside a wall
+SLIVER = 0.002  # mm: thinner is what chords leave
 WORTH = 2e-5  # of the radius squared: less is dust
 
 
@@ -58,28 +59,27 @@ class Corners:
 
     def _stretches(self, narrowest: float) -> Iterator[tuple[LineString, float, float]]:
         """Walls, and from where to where along them something narrow is left."""
-        film = 3 * self._tolerance
+        film = self._tolerance
         reach = self._radius - film
         for part in shapely.get_parts(self._left.tiles.whole()):
             if part.area < WORTH * self._radius**2:
                 continue
             near = part.buffer(reach, quad_segs=quarter_chords(reach, self._tolerance))
-            for piece in self._narrow(near, narrowest):
-                around = piece.buffer(film, quad_segs=2)
+            thin = part.buffer(-THIN / 2).is_empty
+            for piece in self._pieces(near, 0.0 if thin else narrowest):
+                around = piece.buffer(3 * film, quad_segs=2)
                 for i in self._tree.query(around).tolist():
                     yield from _within(self._walls[i], around)
 
-    def _narrow(self, near: Area, narrowest: float) -> list[Polygon]:
+    def _pieces(self, near: Area, narrowest: float) -> list[Polygon]:
         """Where the centre must go, but for where a circle of the narrowest radius rolls."""
         todo = self._centres.intersection(near)
-        chords = quarter_chords(narrowest, self._tolerance)
-        roomy = todo.buffer(-narrowest, quad_segs=chords).buffer(1.01 * narrowest, quad_segs=chords)
-        parts = shapely.get_parts(todo if roomy.is_empty else todo.difference(roomy))
-        return [
-            part
-            for part in parts
-            if part.geom_type == "Polygon" and part.area > SLIVER * part.length
-        ]
+        if narrowest > 0:
+            chords = quarter_chords(narrowest, self._tolerance)
+            roomy = todo.buffer(-narrowest, quad_segs=chords)
+            todo = todo.difference(roomy.buffer(1.01 * narrowest, quad_segs=chords))
+        parts = [p for p in shapely.get_parts(todo) if p.geom_type == "Polygon"]
+        return [part for part in parts if part.area > SLIVER * part.length]
 
     def _rows(self, wall: LineString, start: float, end: float) -> Floats:
         """A stretch of a wall with leads, in the wall's direction, and what it engages."""

@@ -36,9 +36,9 @@ GAIN = 1e-4  # of the radius squared: a pass that takes less is none
 WORTH = 2e-3  # the same: one that takes more may have opened the way to others near by
 AROUND = 3.0  # radii: near by
 LINK = 16.0  # radii: the longest link at depth that is made here
-INSET = 3.5  # tolerances between the exact centres and those that are planned with
+INSET = 3.0  # tolerances between the exact centres and those that are planned with
 LEADS = (1.0, 1.5, 2.0, 3.0, 0.5, 0.2, 0.05)  # of the lead: where along a wall a pass may begin
-SOONER = (0.3, 0.6, 0.8, 0.9, 1.0, 1.1, 1.2, 1.4, 1.6)  # of a radius: where to turn away at once
+SOONER = (0.1, 0.3, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1)  # of both radii: where to turn away at once
 OPENING = 30  # rows after the first contact by which a beginning is judged
 
 
@@ -173,7 +173,7 @@ class _Planner:
         if least <= OVER or angle < 0.1:
             return best
         for share in SOONER:
-            lead = share * min(self.radius, 2 * self.turn)
+            lead = share * (self.radius + self.turn)
             sooner = self.starts[hand].along_wall(front, (lead,))
             if sooner is None:
                 continue
