@@ -91,8 +91,10 @@ def examine(
         line_owner = owners(program.value, job, plan)
     owned = line_owner
 
-    def case_with(offsets: Mapping[int, float]) -> Outcome[Case]:
-        shifted = read(text, dialect=Dialect.of(job.machine.program), offsets=offsets)
+    def case_with(tried: Mapping[int, float]) -> Outcome[Case]:
+        shifted = program
+        if tried != offsets:
+            shifted = read(text, dialect=Dialect.of(job.machine.program), offsets=tried)
         if shifted.value is None:
             return Outcome(None, shifted.findings)
         return Outcome(
