@@ -4,8 +4,9 @@
 
 For each plate: planning time (one core, of this process alone), the same as a multiple of one
 offset of all its centres, memory at its peak, share of the cutting length over the limit, the
-largest angles, the cutting length against area / straight step, blocks per inch of path. Then how
-planning time grows from 60 to 240 bosses.
+largest angles, the cutting length against area / straight step, links at depth and the straight
+ways between strokes against the cutting length, blocks per inch of path. A stroke
+more is at most a lift more. Then how planning time grows from 60 to 240 bosses.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ import resource
 import sys
 import time
 from collections.abc import Callable
+from itertools import pairwise
 from pathlib import Path
 
 import shapely
@@ -26,6 +28,7 @@ sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "paths"), str(ROOT / "tests" / "
 import plates  # noqa: E402
 from engagement_measure import measure, samples  # noqa: E402
 
+from compiler.motion import Role  # noqa: E402
 from compiler.paths.constant_engagement import plan  # noqa: E402
 from compiler.paths.stroke import Stroke  # noqa: E402
 from compiler.paths.task import Task  # noqa: E402
@@ -67,10 +70,15 @@ def report(name: str) -> None:
     task = plates.task(stock, keep, radius=RADIUS, limit=limit)
     raw = one_offset(task)
     strokes, seconds = timed(task)
+    memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     found = measure(strokes, radius=RADIUS, stock=task.material, spacing=0.3, rim=720)
     reach = task.centres.buffer(RADIUS, quad_segs=64).intersection(task.material)
     total = sum(piece.segment.length for stroke in strokes for piece in stroke.pieces)
     blocks = sum(len(stroke.pieces) for stroke in strokes)
+    links = sum(p.segment.length for s in strokes for p in s.pieces if p.role is Role.LINK)
+    between = sum(
+        a.pieces[-1].segment.end.distance(b.pieces[0].segment.start) for a, b in pairwise(strokes)
+    )
     places = samples(strokes, 0.2)[0]
     wall = shapely.distance(keep, shapely.points(places)).min() - RADIUS
     swept = shapely.union_all(
@@ -83,7 +91,6 @@ def report(name: str) -> None:
     full = found.feed_factor > 0.999
     over = full & (found.angle > limit + math.radians(0.5))
     share = found.length[over].sum() / found.cutting_length()
-    memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     print(
         f"{name:9} {seconds:6.2f} s = {seconds / raw:6.0f} offsets, {memory:4.0f} MB, "
         f"strokes {len(strokes):4}, over {100 * share:.2f} % at full feed "
@@ -91,6 +98,7 @@ def report(name: str) -> None:
         f"{math.degrees(found.quantile(0.5)):.1f}/{math.degrees(found.quantile(0.999)):.1f}/"
         f"{math.degrees(found.angle[full].max()):.1f} of {degrees:.0f}, "
         f"length {found.cutting_length() / (reach.area / task.step):.3f} of the ideal, "
+        f"links {(links + between) / found.cutting_length():.2f} of it, "
         f"blocks {25.4 * blocks / total:.1f}/in, left {left:.3f} mm2, wall {wall:+.4f} mm",
         flush=True,
     )
