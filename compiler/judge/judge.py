@@ -105,7 +105,7 @@ def examine(
                 motions=motions,
                 program=shifted.value,
                 line_owner=owned,
-                offsets=offsets,
+                offsets=tried,
                 blank=blank,
             )
         )
