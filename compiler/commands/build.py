@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
 from compiler.commands.project import find_jobs
 from compiler.commands.shell import Shell
+from compiler.units.number import counted
 
 if TYPE_CHECKING:
     from compiler.commands.tree import Result, Wish
@@ -226,10 +227,10 @@ def _counts(results: Sequence[Result], is_check: bool) -> str:
     """`3 of 5 jobs built, 1 up to date, 1 falls short`."""
     count = {state: sum(r.state == state for r in results) for state in STATUS}
     if is_check:
-        head = f"{count['up to date']} of {len(results)} jobs up to date"
+        head = f"{count['up to date']} of {counted(len(results), 'job')} up to date"
         rest: tuple[str, ...] = ("out of date", "falls short")
     else:
-        head = f"{count['built']} of {len(results)} jobs built"
+        head = f"{count['built']} of {counted(len(results), 'job')} built"
         rest = ("up to date", "falls short", "not written")
     return ", ".join([head, *(f"{count[state]} {state}" for state in rest if count[state])])
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from compiler.units.clock import clock
 from compiler.units.figures import in_job_units
-from compiler.units.number import Units, fixed, short
+from compiler.units.number import Units, counted, fixed, short
 
 if TYPE_CHECKING:
     from compiler.judge.model import Leftover, Obligation, Report
@@ -28,7 +28,7 @@ def summary(setups: Sequence[tuple[OperationList, Report]], files: list[str]) ->
 def _one(plan: OperationList, report: Report) -> list[str]:
     lines = [
         f"{report.job}{f', setup {plan.setup}' if plan.setup else ''}: "
-        f"{len(plan.operations)} operations, {len(plan.tools)} tools, "
+        f"{counted(len(plan.operations), 'operation')}, {counted(len(plan.tools), 'tool')}, "
         f"{clock(report.time_s)}, {report.blocks} blocks",
         "",
         "evidence, on the program as it was written:",
@@ -55,7 +55,12 @@ def left_over(report: Report, units: Units) -> list[str]:
 
 def _figure(value: float, unit: str, units: Units, decimals: int) -> str:
     number, name = in_job_units(value, unit, units)
-    return f"{short(number, decimals + (units == 'inch'))} {name}"
+    return f"{short(number, decimals + (units == 'inch'))} {_squared(name)}"
+
+
+def _squared(unit: str) -> str:
+    """A unit as print has it: `mm²` for `mm2`."""
+    return unit.replace("2", "²")
 
 
 def _obligation(entry: Obligation, width: int, units: Units, differs: bool) -> str:
@@ -65,7 +70,7 @@ def _obligation(entry: Obligation, width: int, units: Units, differs: bool) -> s
     if entry.measured is not None and entry.allowed is not None:
         measured, _ = in_job_units(entry.measured, entry.unit, units)
         allowed, unit = in_job_units(entry.allowed, entry.unit, units)
-        numbers = f"  {fixed(measured, 4)} against {fixed(allowed, 4)} {unit}".rstrip()
+        numbers = f"  {fixed(measured, 4)} against {fixed(allowed, 4)} {_squared(unit)}".rstrip()
     return f"{entry.name.ljust(width)}  {state}{numbers}"
 
 

@@ -34,7 +34,8 @@ def gallery(
     part_picture = plan_drawing(job, part, scale, view)
     yield "plan", part_picture, f"{title}: the part from above"
     if job.table is not None:
-        several = plan_drawing(job, case.part, part_scale(case.part, ROOM, side_too=False))
+        scale = part_scale(case.part, ROOM, side_too=False)
+        several = plan_drawing(job, case.part, scale, places=job.table.places)
         yield "table", several, f"{title}: the parts on the table"
     for path in motions.of_one_part.paths:
         name = path.operation.replace(" ", "-")

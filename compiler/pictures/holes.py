@@ -1,6 +1,6 @@
 """The holes that a job drills, each place once, for drawings and lists."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from compiler.geometry import Point, Region
 from compiler.geometry.build import circle
@@ -24,6 +24,11 @@ class Hole:
     def region(self) -> Region:
         """Its outline."""
         return Region((circle(self.at, self.diameter / 2),))
+
+
+def on_each_part(drilled: tuple[Hole, ...], places: tuple[Point, ...]) -> tuple[Hole, ...]:
+    """The holes of one part as every part on the table has them; `places` are their datums, mm."""
+    return tuple(replace(h, at=h.at.plus(place)) for place in places for h in drilled)
 
 
 def holes(job: Job) -> tuple[Hole, ...]:

@@ -28,7 +28,7 @@ from compiler.pictures.display import (
 from compiler.pictures.frame import Box, Frame, box_region, joined, scale_for, shown
 from compiler.pictures.hatch import hatch
 from compiler.pictures.hole_view import hole_items, hole_labels
-from compiler.pictures.holes import Hole, holes
+from compiler.pictures.holes import Hole, holes, on_each_part
 from compiler.pictures.labels import Label, place
 from compiler.pictures.ordinates import Mark, below, beside, overall, thinned
 from compiler.units.number import LENGTH_DECIMALS, Units, in_units, short
@@ -92,7 +92,11 @@ def part_scale(
 
 
 def plan_drawing(
-    job: Job, part: Part, scale: tuple[str, float], view: Scene | None = None
+    job: Job,
+    part: Part,
+    scale: tuple[str, float],
+    view: Scene | None = None,
+    places: tuple[Point, ...] = (Point(0, 0),),
 ) -> Picture:
     """The part from above.
 
@@ -101,6 +105,7 @@ def plan_drawing(
         part: What to draw.
         scale: Its name and factor.
         view: What `scene` makes of the part, where it is at hand.
+        places: Where the datums of several parts lie, mm; each part has the job's holes.
     """
     view = view or scene(part)
     name, factor = scale
@@ -122,7 +127,8 @@ def plan_drawing(
         items += _standing(frame.region(region), heights.index(top) + 1 if top in heights else 0)
     items += [Run(_runs(frame.region(below)), HIDDEN, closed=True) for below in view.hidden]
     drilled = holes(job)
-    for hole in drilled:
+    everywhere = on_each_part(drilled, places)
+    for hole in everywhere:
         items += hole_items(hole, frame)
     items += [*_values(job, view, frame, drilled), *_overall(job, view, frame, Point(right, over))]
     taken: list[Box] = []
@@ -131,7 +137,7 @@ def plan_drawing(
         taken.append((zero.x - 2.5, zero.y - 2.5, zero.x + 14, zero.y + 4))
         taken.append((zero.x - 2.5, zero.y - 2.5, zero.x + 4, zero.y + 14))
     room = (LEFT, BELOW, width - RIGHT + 3, height - ABOVE + 3)
-    labels = (*_labels(job, part, view, frame), *hole_labels(job, part, drilled, frame))
+    labels = (*_labels(job, part, view, frame), *hole_labels(job, part, everywhere, frame))
     items += place(labels, taken, room, _edges(frame.region(view.stock)))
     dashed = "; dashed: walls on the other side" if view.hidden else ""
     title = f"Seen from above, scale {name}{dashed}"

@@ -9,6 +9,7 @@ from itertools import groupby, pairwise
 from compiler.job.model import Job, Table
 from compiler.plan.model import Operation, PlannedParts, PlannedPlace
 from compiler.units.clock import clock
+from compiler.units.number import counted
 
 LIFT = 100.0  # mm of rapid, up and down together, that going to the next part is reckoned with
 
@@ -28,7 +29,7 @@ def arranged(job: Job, operations: Sequence[Operation]) -> PlannedParts | None:
     saved = (by_part - by_tool) * job.machine.change_time - more
     order = table.order or ("by_tool" if saved >= 0 else "by_part")
     said = (
-        f"{count} parts by tool: {by_tool} tool changes, part by part {by_part}; "
+        f"{count} parts by tool: {counted(by_tool, 'tool change')}, part by part {by_part}; "
         f"by tool is {clock(abs(saved))} {'shorter' if saved >= 0 else 'longer'}, "
         f"ways between the parts ({clock(trip)} each) included"
     )

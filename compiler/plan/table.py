@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from compiler.plan.model import Cutting, Level, Operation, OperationList, PlannedPlace
-from compiler.units.number import fixed, in_units, length, short
+from compiler.units.number import counted, fixed, in_units, length, short
 
 FEED_DECIMALS = {"inch": 1, "mm": 0}
 HEIGHT_DECIMALS = {"inch": 4, "mm": 3}
@@ -13,7 +13,8 @@ def table(plan: OperationList) -> str:
     """The plan as text; heights as Z in the job's units, feeds by the minute."""
     unit = "in" if plan.units == "inch" else "mm"
     which = f", setup {plan.setup}" if plan.setup else ""
-    head = f"{plan.job}{which}  {len(plan.operations)} operations, {unit}, {plan.work_offset}"
+    many = counted(len(plan.operations), "operation")
+    head = f"{plan.job}{which}  {many}, {unit}, {plan.work_offset}"
     if plan.number:
         head += f", {plan.number}" + (f" rev {plan.revision}" if plan.revision else "")
     lines = [

@@ -57,13 +57,24 @@ MAY_BREAK = {
 }  # long ones; the rest stay on one page
 
 
+MOST_TOGETHER = 14  # rows of a table, and lines under it
+
+
 def section(found: Section, width: float) -> list[Flowable]:
     """A titled section; the title stays with what follows it."""
     blocks = [block(part, width) for part in found.parts]
     title, gap, after = words(found.title, TITLE), Spacer(0, 1.2 * mm), Spacer(0, 4 * mm)
-    if found.key in MAY_BREAK:
+    if found.key in MAY_BREAK and not _is_short_with_lines(found):
         return [CondPageBreak(24 * mm), title, gap, *blocks, after]
     return [KeepTogether([title, gap, *blocks]), after]
+
+
+def _is_short_with_lines(found: Section) -> bool:
+    """Whether it is a short table with lines under it, which would be lost on the next page."""
+    match found.parts:
+        case (Table() as listed, Lines(items)):
+            return len(listed.rows) + len(items) <= MOST_TOGETHER
+    return False
 
 
 def column(found: Section, width: float) -> list[Flowable]:

@@ -73,7 +73,7 @@ def render(
         if section.key == "tools":
             story += _tools(section, job, plan, width)
         elif section.key == "parts" and job.table is not None:
-            story += _table(section, job, spread(part, job.table), width)
+            story += _table(section, job, spread(part, job.table), job.table.places, width)
         elif section.key == "cuts" and motions is not None and motions.paths:
             story += cards(section, job, part, plan, motions.of_one_part, view, width)
         elif section.key not in ("setup", "checks"):
@@ -103,10 +103,12 @@ def _tools(section: Section, job: Job, plan: OperationList, width: float) -> lis
     return [KeepTogether(tools), Spacer(0, 4 * mm)]
 
 
-def _table(section: Section, job: Job, several: Part, width: float) -> list[Flowable]:
+def _table(
+    section: Section, job: Job, several: Part, places: tuple[Point, ...], width: float
+) -> list[Flowable]:
     """Several parts where they lie, and the list of their places."""
     scale = part_scale(several, Point(width / mm, DRAWINGS), side_too=False)
-    drawn = Drawing(plan_drawing(job, several, scale))
+    drawn = Drawing(plan_drawing(job, several, scale, places=places))
     together = [*layout.column(section, width), Spacer(0, 2 * mm), drawn]
     return [KeepTogether(together), Spacer(0, 4 * mm)]
 

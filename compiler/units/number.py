@@ -39,6 +39,11 @@ def length(mm: float, units: Units) -> str:
     return f"{short(in_units(mm, units), LENGTH_DECIMALS[units])} {SHORT[units]}"
 
 
+def counted(number: int, one: str, many: str = "") -> str:
+    """A number of things: `1 tool`, `2 tools`; `many` where it is not `one` with an s."""
+    return f"{number} {one if number == 1 else many or one + 's'}"
+
+
 def in_units(mm: float, units: Units) -> float:
     """A length in mm, as the bare number of the job's units."""
     return mm / MM_PER_INCH if units == "inch" else mm

@@ -9,7 +9,7 @@ import pytest
 from compiler.geometry import Point
 from compiler.job import Pass
 from compiler.pictures.display import Words
-from compiler.pictures.holes import holes
+from compiler.pictures.holes import holes, on_each_part
 from compiler.pictures.part_view import plan_drawing
 from compiler.sheet.say import Say
 from compiler.sheet.setup import drilled
@@ -54,6 +54,17 @@ def test_the_drawing_names_and_measures_them(job):
     assert "2 × Ø9.525" in said
     assert "spot" in said
     assert {"10", "150", "80"} <= set(said)  # running values of their centres
+
+
+def test_every_part_on_the_table_has_them(job):
+    places = (Point(0, 0), Point(200, 0), Point(0, 150))
+    picture = plan_drawing(job, bracket.part(), ("1:1", 1.0), places=places)
+    said = [item.text for item in picture.items if isinstance(item, Words)]
+    assert "6 × Ø9.525" in said
+    assert "3 × spot" in said
+    spread = on_each_part(holes(job), places)
+    assert len(spread) == 3 * len(holes(job))
+    assert Point(210, 10) in [hole.at for hole in spread]
 
 
 def test_the_list_has_a_row_a_place(job):

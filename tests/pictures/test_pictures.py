@@ -69,7 +69,7 @@ def test_scales_are_those_of_iso_5455():
     for name, scale in SCALES:
         up, down = name.split(":")
         assert scale == int(up) / int(down)
-        assert max(int(up), int(down)) in (1, 2, 5, 10, 20, 50, 100)
+        assert max(int(up), int(down)) in (1, *(n * 10**k for k in range(4) for n in (2, 5, 10)))
     assert scale_for(177.8, 127, Point(190, 150)) == ("1:1", 1.0)
     assert scale_for(177.8, 127, Point(100, 150)) == ("1:2", 0.5)
 

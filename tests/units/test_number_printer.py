@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from compiler.units.number import fixed, in_units, length, short
+from compiler.units.number import counted, fixed, in_units, length, short
 
 VALUES = st.floats(min_value=-1e9, max_value=1e9, allow_nan=False)
 DECIMALS = st.integers(min_value=0, max_value=8)
@@ -54,3 +54,9 @@ def test_lengths_in_the_jobs_units() -> None:
     assert length(6.35, "mm") == "6.35 mm"
     assert length(-0.00001, "inch") == "0 in"
     assert in_units(25.4, "inch") == 1.0
+
+
+def test_one_thing_is_not_many() -> None:
+    assert [counted(n, "tool") for n in (0, 1, 2)] == ["0 tools", "1 tool", "2 tools"]
+    assert counted(1, "place stays", "places stay") == "1 place stays"
+    assert counted(3, "place stays", "places stay") == "3 places stay"

@@ -19,6 +19,7 @@ import numpy.typing as npt
 from compiler.judge.case import Case
 from compiler.judge.model import Obligation, Place
 from compiler.plan.model import Operation
+from compiler.units.number import counted
 
 TOLERANCE = math.radians(1.0)  # of fitting curves and of measuring
 SHARE = 0.003  # of the cutting length that may pass the limit where fronts meet
@@ -97,8 +98,8 @@ def _stray(case: Case) -> Obligation | None:
         name="engagement_held",
         held=False,
         what=(
-            f"{len(strays)} cuts belong to no operation of the plan, so no limit is known for "
-            "their engagement."
+            f"{counted(len(strays), 'cut belongs', 'cuts belong')} to no operation of the plan, "
+            "so no limit is known for the engagement there."
         ),
         worst=case.place(strays[0]),
         remedy="name the operation in a comment before it, as `operation NAME`, and cut it with "

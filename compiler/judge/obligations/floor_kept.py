@@ -13,6 +13,7 @@ import numpy as np
 from compiler.job.model import Tool
 from compiler.judge.case import SLACK, Case
 from compiler.judge.model import Obligation
+from compiler.units.number import LENGTH_DECIMALS, SHORT, in_units, short
 
 
 def check(case: Case) -> Obligation:
@@ -46,7 +47,7 @@ def check(case: Case) -> Obligation:
         name="floor_kept",
         held=held,
         what=(
-            f"The lowest cut stays on its floor, Z {case.length(allowed)}."
+            f"The lowest cut stays on its floor, Z {case.length(allowed)}{_rounding(case, worst)}."
             if held
             else f"A cut goes down to Z {case.length(z)}, {case.length(-worst)} below its floor."
         ),
@@ -59,6 +60,16 @@ def check(case: Case) -> Obligation:
         if held
         else f"lift the move to Z {case.length(allowed)}, or lower the pass's `to`",
     )
+
+
+def _rounding(case: Case, room: float) -> str:
+    """Why a cut holds that goes a hair below its floor."""
+    if room > -SLACK / 10:
+        return ""
+    units = case.job.units
+    decimals = LENGTH_DECIMALS[units] + 1
+    below, granted = (short(in_units(v, units), decimals) for v in (-room, SLACK))
+    return f"; {below} {SHORT[units]} below it is rounding, of which {granted} is granted"
 
 
 def _floors_by_tool(case: Case) -> dict[str, float]:

@@ -7,7 +7,7 @@ from compiler.judge.case import Case
 from compiler.judge.left import CLEARING, FLOOR_SLACK, remains
 from compiler.judge.model import Leftover, Obligation
 from compiler.plan.model import Operation
-from compiler.units.number import in_units, length, short
+from compiler.units.number import counted, in_units, length, short
 
 
 def check(case: Case) -> Obligation:
@@ -30,8 +30,8 @@ def check_with_places(case: Case) -> tuple[Obligation, tuple[Leftover, ...]]:
     if others:
         area = sum(p.area_mm2 for p in found.unreachable if not p.fillet_radius_mm)
         what = (
-            f"{others} places stay that the smallest cutter cannot reach, "
-            f"{_area(case, area)} in all."
+            f"{counted(others, 'place stays', 'places stay')} that the smallest cutter cannot "
+            f"reach, {_area(case, area)}{' in all' if others > 1 else ''}."
         )
     if corners:
         said = f"A fillet of {case.length(max(corners))} stays at the foot of walls."
@@ -57,7 +57,7 @@ def _missed(case: Case, places: tuple[Leftover, ...]) -> Obligation:
     area = sum(place.area_mm2 for place in places)
     units = case.job.units
     x, y = (short(in_units(v, units), 3) for v in (worst.x_mm, worst.y_mm))
-    one = f"at X{x} Y{y} {_area(case, worst.area_mm2)} stay {length(worst.depth_mm, units)} high"
+    one = f"at X{x} Y{y} {_area(case, worst.area_mm2)} stays {length(worst.depth_mm, units)} high"
     others = f" and {_area(case, area)} in {len(places)} places in all" if len(places) > 1 else ""
     operation, remedy = _lacking(case, worst)
     origin = operation.origin
@@ -112,5 +112,5 @@ def _lacking(case: Case, place: Leftover) -> tuple[Operation, str]:
 
 def _area(case: Case, mm2: float) -> str:
     if case.job.units == "inch":
-        return f"{mm2 / 645.16:.4f} in2"
-    return f"{mm2:.2f} mm2"
+        return f"{mm2 / 645.16:.4f} in²"
+    return f"{mm2:.2f} mm²"

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from compiler.judge.case import Case
 from compiler.judge.model import Obligation
 from compiler.read import Block
+from compiler.units.number import counted
 
 # What must be said between a tool change and the first move after it (and at the top).
 STATED: tuple[tuple[str, tuple[float, ...]], ...] = (
@@ -43,10 +44,12 @@ def check(case: Case) -> Obligation:
         return Obligation(
             name="program_sane",
             held=True,
-            what=f"{changes} tools called, each with its state stated; start and end are safe.",
+            what=f"{counted(changes, 'tool')} called, each with its state stated; "
+            "start and end are safe.",
         )
     first = faults[0]
-    more = f" {len(faults) - 1} more of the kind follow." if len(faults) > 1 else ""
+    rest = len(faults) - 1
+    more = f" {rest} more of the kind {'follows' if rest == 1 else 'follow'}." if rest else ""
     return Obligation(
         name="program_sane",
         held=False,

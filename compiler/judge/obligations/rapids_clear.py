@@ -15,6 +15,7 @@ from compiler.judge.legs import ways
 from compiler.judge.model import Obligation
 from compiler.judge.spared import nearest
 from compiler.read import Motion
+from compiler.units.number import counted
 
 
 def check(case: Case) -> Obligation:
@@ -32,12 +33,13 @@ def _held(case: Case) -> Obligation:
         return Obligation(name="rapids_clear", held=True, what="No rapid goes across.", unit="mm")
     lowest = min(across, key=lambda k: float(case.z_low[k]))
     room = float(case.z_low[lowest]) - case.highest
+    said = f"{counted(len(across), 'rapid')} across"
     return Obligation(
         name="rapids_clear",
         held=True,
-        what=f"{len(across)} rapids across, the lowest {case.length(room)} above everything."
+        what=f"{said}, the lowest {case.length(room)} above everything."
         if room >= 0
-        else f"{len(across)} rapids across; the lowest runs through cleared space.",
+        else f"{said}; the lowest runs through cleared space.",
         measured=float(case.z_low[lowest]),
         allowed=case.highest,
         margin=room if room >= 0 else 0.0,
