@@ -62,8 +62,9 @@ MOST_TOGETHER = 14  # rows of a table, and lines under it
 
 def section(found: Section, width: float) -> list[Flowable]:
     """A titled section; the title stays with what follows it."""
-    blocks = [block(part, width) for part in found.parts]
-    title, gap, after = words(found.title, TITLE), Spacer(0, 1.2 * mm), Spacer(0, 4 * mm)
+    letters = LABEL if found.key == "reasons" else CELL  # to look up, not to work from
+    blocks = [block(part, width, letters) for part in found.parts]
+    title, gap, after = words(found.title, TITLE), Spacer(0, 1.2 * mm), Spacer(0, 3.2 * mm)
     if found.key in MAY_BREAK and not _is_short_with_lines(found):
         return [CondPageBreak(24 * mm), title, gap, *blocks, after]
     return [KeepTogether([title, gap, *blocks]), after]
@@ -88,8 +89,8 @@ def column(found: Section, width: float) -> list[Flowable]:
     return [words(found.title, TITLE), Spacer(0, 1.2 * mm), *(block(p, width) for p in short)]
 
 
-def block(part: Part, width: float) -> Flowable:
-    """One part, `width` points wide."""
+def block(part: Part, width: float, letters: ParagraphStyle = CELL) -> Flowable:
+    """One part, `width` points wide; its lines in the print given."""
     match part:
         case Facts(rows):
             return facts(rows, width)
@@ -98,7 +99,7 @@ def block(part: Part, width: float) -> Flowable:
         case Checks(items):
             return checks(items, width)
         case Lines(items):
-            return lines(items, width)
+            return lines(items, width, letters)
 
 
 def facts(rows: tuple[tuple[str, str], ...], width: float) -> Flowable:
@@ -162,9 +163,9 @@ def checks(items: tuple[str, ...], width: float) -> Flowable:
     return _grid(made, [6 * mm, width - 6 * mm], rules, pad=0.5)
 
 
-def lines(items: tuple[str, ...], width: float) -> Flowable:
+def lines(items: tuple[str, ...], width: float, letters: ParagraphStyle = CELL) -> Flowable:
     """A dash and a sentence a row."""
-    made = [[words("–", CELL), words(item, CELL)] for item in items]
+    made = [[words("–", letters), words(item, letters)] for item in items]
     return _grid(made, [4 * mm, width - 4 * mm], [], pad=0.4)
 
 

@@ -6,7 +6,7 @@ import bracket
 import pytest
 
 from compiler.geometry import Point
-from compiler.geometry.build import rectangle
+from compiler.geometry.build import circle, rectangle
 from compiler.geometry.region import Region
 from compiler.geometry.transform import turned
 from compiler.job import Inspection
@@ -64,6 +64,19 @@ def test_a_wall_may_lie_off_so_a_diameter_twice_that():
 def test_sizes_are_listed_once():
     job_row = asked(1.8 * 25.4, 0.05, 0.05, what="Boss diameter")
     assert not any("boss: diameter" in row[0] for row in rows(inspection=job_row))
+
+
+def test_a_bore_that_is_asked_for_is_listed_once():
+    """`Bore` names the only one of its size, whatever the region is called."""
+    boss = next(s for s in bracket.part().standing if s.name == "boss")
+    hole = circle(Point(45, 60), 12)
+    ring = replace(boss, region=Region((circle(Point(45, 60), 20), hole.reversed())))
+    part = replace(bracket.part(), standing=(ring,))
+    assert any("boss: bore" in row[0] for row in rows("m", part=part))
+    found = rows("m", part=part, inspection=asked(24, 0.05, 0.05, what="Bore"))
+    assert [row[0] for row in found if "ore" in row[0]] == ["Bore"]
+    other = rows("m", part=part, inspection=asked(23, 0.05, 0.05, what="Bore"))
+    assert any("boss: bore" in row[0] for row in other)
 
 
 def test_with_a_general_tolerance_all_regions_and_the_floor_are_listed():
