@@ -72,7 +72,7 @@ def test_each_value_says_what_set_it(tmp_path: Path) -> None:
     assert "    number: 1  # from the tool's name" in lines
     assert "  clearance: 2.5  # default" in lines
     for line in lines[1:]:
-        told = re.search(r"  # (\S+:\d+|default|built in|from the tool's name)$", line)
+        told = re.search(r"  # (\S+:\d+|default|built in(: .+)?|from the tool's name)$", line)
         assert told or line.endswith((":", "{}", "[]")), line
 
 
