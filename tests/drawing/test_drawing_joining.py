@@ -267,7 +267,9 @@ def test_a_rounded_corner_of_chords_becomes_an_arc_between_lines() -> None:
 
 
 def test_ten_thousand_entities_in_any_order_are_quick() -> None:
-    """Read, joined and nested in under two seconds, counted as time of the processor."""
+    """Read, joined and nested in under 2 seconds on a quiet machine: twenty times what a plain loop
+    takes there. Both are time of the processor, and slow down alike where other work goes on.
+    """
     chosen = random.Random(5)
     sides = []
     for i in range(50):
@@ -288,7 +290,10 @@ def test_ten_thousand_entities_in_any_order_are_quick() -> None:
     outcome = closed_region(part.value, Asked(), VOICE)
     spent = time.process_time() - begun
     assert outcome.value is not None and outcome.value.area == pytest.approx(2500 * 64)
-    assert spent < 2.0
+    begun = time.process_time()
+    sum(i * i for i in range(2_000_000))
+    loop = time.process_time() - begun
+    assert spent < 20 * loop, f"{spent} s, the loop {loop} s"
 
 
 def test_thousands_of_lines_one_above_the_other_are_quick() -> None:

@@ -67,8 +67,8 @@ def changed(built: Path, tmp_path: Path) -> tuple[Path, dict[str, bytes]]:
 
 
 def test_killed_at_random_moments(tmp_path: Path) -> None:
-    tally = kill_many(4, seed=11, folder=tmp_path)
-    assert tally.kills >= 3
+    tally = kill_many(2, seed=11, folder=tmp_path)
+    assert tally.kills >= 1
     assert tally.faults == []
 
 

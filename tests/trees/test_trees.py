@@ -175,10 +175,10 @@ def test_a_fault_of_our_own_in_one_job_does_not_stop_the_others(
 
     whole = road.compile_job
 
-    def broken(job: object) -> object:
+    def broken(job: object, before: object = None) -> object:
         if job.title.name == "ring-003":  # type: ignore[attr-defined]
             raise RuntimeError("the belt slipped")
-        return whole(job)  # type: ignore[arg-type]
+        return whole(job, before)  # type: ignore[arg-type]
 
     monkeypatch.setattr("compiler.road.compile_job", broken)
     results = build(tree, everything=True)
