@@ -149,6 +149,8 @@ def _title(job: Job, report: Report) -> dict[str, Any]:
 
 def _operations(plan: OperationList, report: Report) -> list[dict[str, Any]]:
     facts = {entry.operation: entry for entry in report.operations}
+    # a crib's name may be long; the number is what the program and the carousel go by
+    numbers = {tool.name: f"T{tool.number}" for tool in plan.tools}
     found = []
     for operation in plan.operations:
         fact = facts.get(operation.id)
@@ -157,7 +159,7 @@ def _operations(plan: OperationList, report: Report) -> list[dict[str, Any]]:
             {
                 "id": operation.id,
                 "kind": operation.kind.replace("_", " "),
-                "tool": operation.tool,
+                "tool": numbers.get(operation.tool, operation.tool),
                 "bottom": min(bottoms) if bottoms else None,
                 "about": operation.about,
                 "limit": operation.engagement_deg,
