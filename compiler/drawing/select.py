@@ -21,6 +21,7 @@ from compiler.drawing.voice import Voice
 from compiler.geometry import Chain, Point, Region
 from compiler.geometry.distance import point_distance
 from compiler.geometry.inside import InsideTest
+from compiler.units.number import counted
 
 MOST_TOLD = 8  # findings of one kind that are told one by one
 
@@ -176,7 +177,7 @@ def said_of(joined: Joined, voice: Voice) -> list[Diagnostic]:
         findings.append(
             voice.finding(
                 "W703",
-                f"{_count(len(joined.gaps), 'gap was', 'gaps were')} joined, the largest "
+                f"{counted(len(joined.gaps), 'gap was', 'gaps were')} joined, the largest "
                 f"{voice.length(widest.width)} at {voice.place(widest.at)}",
                 severity=Severity.NOTE,
                 help="set `join_gap` smaller to refuse such gaps",
@@ -187,7 +188,7 @@ def said_of(joined: Joined, voice: Voice) -> list[Diagnostic]:
         findings.append(
             voice.finding(
                 "W704",
-                f"{_count(joined.repeats, 'line or arc lies', 'lines or arcs lie')} on others and "
+                f"{counted(joined.repeats, 'line or arc lies', 'lines or arcs lie')} on others and "
                 "counted once",
                 severity=Severity.NOTE,
                 help="nothing need be done; the drawing holds line work drawn twice",
@@ -359,7 +360,3 @@ def _named(layers: Sequence[str]) -> str:
 
 def _ends_of(run: Run, voice: Voice) -> str:
     return f"from {voice.place(run.chain.start)} to {voice.place(run.chain.end)}"
-
-
-def _count(number: int, one: str, many: str) -> str:
-    return f"{number} {one if number == 1 else many}"

@@ -8,7 +8,7 @@ from typing import Any
 from compiler.geometry import Point
 from compiler.geometry.measure import InsideCorner
 from compiler.survey.model import ShapeRow, Survey
-from compiler.units.number import MM_PER_INCH, SHORT, Units, in_units, length, short
+from compiler.units.number import MM_PER_INCH, SHORT, Units, counted, in_units, length, short
 
 
 def text(survey: Survey) -> str:
@@ -34,12 +34,12 @@ def _head(survey: Survey) -> Iterable[str]:
         for row in survey.layers:
             if row.count or row.shown != "shown":
                 hidden = "" if row.shown == "shown" else f", {row.shown}"
-                yield f"  {row.name}: {_n(row.count, 'line or arc', 'lines and arcs')}{hidden}"
+                yield f"  {row.name}: {counted(row.count, 'line or arc', 'lines and arcs')}{hidden}"
     if survey.levels:
         yield "level faces:"
         for level in survey.levels:
             yield (
-                f"  Z {_l(survey, level.z)}: {_n(level.count, 'face', 'faces')} looking "
+                f"  Z {_l(survey, level.z)}: {counted(level.count, 'face', 'faces')} looking "
                 f"{level.facing}, {_a(survey, level.area)}"
             )
 
@@ -215,7 +215,3 @@ def place(point: Point, show: Units) -> str:
     """A place as it can be typed into a job: `[1.5, 0.25]`."""
     x, y = (short(in_units(value, show), 4) for value in point)
     return f"[{x}, {y}]"
-
-
-def _n(count: int, one: str, many: str) -> str:
-    return f"{count} {one if count == 1 else many}"
