@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from compiler.geometry import Point
@@ -26,8 +27,28 @@ def inner_point(segments: Sequence[Segment]) -> Point:
         grid = (Point(low_x + wide * s, low_y + high * t) for s in steps for t in steps)
         inside = [p for p in grid if test.contains(p)]
         if inside:
-            return max(inside, key=lambda p: min(point_distance(p, s) for s in segments))
+            return _roomiest(inside, segments)
     longest = max(segments, key=lambda s: s.length)
     middle, aside = longest.at(0.5), longest.tangent(0.5).left()
     beside = (middle.plus(aside, side * reach) for reach in (0.1, 0.01, 0.001) for side in (1, -1))
     return next((p for p in beside if test.contains(p)), middle)
+
+
+def _roomiest(points: Sequence[Point], segments: Sequence[Segment]) -> Point:
+    """The point farthest from all segments; the first of several.
+
+    A point is given up at the first segment that is no farther than the best so far; the segment
+    that ruled the last one out is asked first, since it is likely near the next.
+    """
+    order = list(segments)
+    best, room = points[0], 0.0
+    for point in points:
+        least = math.inf
+        for i, segment in enumerate(order):
+            least = min(least, point_distance(point, segment))
+            if least <= room:
+                order[0], order[i] = order[i], order[0]
+                break
+        else:
+            best, room = point, least
+    return best

@@ -198,9 +198,9 @@ def said_of(joined: Joined, voice: Voice) -> list[Diagnostic]:
 
 
 def _all_loops(joined: Joined, asked: Asked, voice: Voice) -> Outcome[tuple[Loop, ...]]:
-    findings = [
-        _junction_found(j, joined, voice) for j in joined.junctions[:MOST_TOLD] if j.doubtful
-    ]
+    findings = _junctions_found(
+        [j for j in joined.junctions[:MOST_TOLD] if j.doubtful], joined, voice
+    )
     findings += open_runs(joined.runs, asked.on_unclosed, voice)
     if any(f.severity is Severity.ERROR for f in findings):
         return Outcome(None, tuple(findings))
@@ -228,12 +228,12 @@ def round_point(
     within = [r for r in joined.runs if inside.contains(r.chain.segments[0].at(0.43))]
     beyond = [r for r in joined.runs if r not in within]
     doubts = [
-        _junction_found(j, joined, voice)
+        j
         for j in joined.junctions
         if j.doubtful and inside.contains(j.at) and not _on_outline(j.at, outer)
     ]
     findings = [
-        *doubts[:MOST_TOLD],
+        *_junctions_found(doubts[:MOST_TOLD], joined, voice),
         *open_runs(within, asked.on_unclosed, voice),
         *open_runs(beyond, "ignore", voice),
     ]
@@ -313,17 +313,23 @@ def _crossing(clash: Clash, loops: Sequence[Loop], voice: Voice) -> Diagnostic:
     )
 
 
-def _junction_found(junction: Junction, joined: Joined, voice: Voice) -> Diagnostic:
+def _junctions_found(
+    junctions: Sequence[Junction], joined: Joined, voice: Voice
+) -> list[Diagnostic]:
+    """E707 for each, with a point in the largest face as a way out."""
     inside = ""
-    if joined.faces:
+    if junctions and joined.faces:
         face = max(joined.faces, key=lambda f: f.outline.area)
         inside = f", as `containing: {voice.place(inner_point(face.outline.segments))}`"
-    return voice.finding(
-        "E707",
-        f"{junction.ends} ends meet at {voice.place(junction.at)} on {_named(junction.layers)}, "
-        "so there is more than one way on",
-        help="put the loops on layers of their own, or pick one by a point in it" + inside,
-    )
+    return [
+        voice.finding(
+            "E707",
+            f"{each.ends} ends meet at {voice.place(each.at)} on {_named(each.layers)}, "
+            "so there is more than one way on",
+            help="put the loops on layers of their own, or pick one by a point in it" + inside,
+        )
+        for each in junctions
+    ]
 
 
 def _nothing_closed(asked: Asked, voice: Voice) -> Diagnostic:

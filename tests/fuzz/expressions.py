@@ -91,10 +91,11 @@ def _outcome(text: str) -> tuple[str, str]:
             refusal.end,
             text,
         )
-        return refusal.code, refusal.message
+        return f"refused: {refusal.code}", refusal.message
     if isinstance(value, Amount):
         assert math.isfinite(value.size), text
-    return say(value).split("`")[0].strip(), written(value, "mm") + written(value, "inch")
+    kind = "a quantity" if isinstance(value, Amount) else say(value).split("`")[0].strip()
+    return kind, written(value, "mm") + written(value, "inch")
 
 
 KIND = Kind("expressions", make, try_out)

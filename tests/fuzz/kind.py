@@ -14,13 +14,15 @@ class Kind:
     Attributes:
         name: As on the command line.
         make: One input from a source of chance.
-        try_out: Takes it through the program; returns in a word or two how it ended (as the codes
-            of what was refused) and raises where anything is wrong.
+        try_out: Takes it through the program; returns in a word or two how it ended, beginning with
+            `refused` where it was not taken, and raises where anything is wrong.
+        read: The same for its first stage alone, where that is by far the quickest.
     """
 
     name: str
     make: Callable[[random.Random], bytes]
     try_out: Callable[[bytes], str]
+    read: Callable[[bytes], str] | None = None
 
 
 NUMBERS = (

@@ -2,11 +2,14 @@
 
 Two in three are changed from programs of a small plate (as bytes, by lines and numbers, by words),
 the rest grown from the words of the language with numbers that no machine knows. What is read is
-cut and judged on the plate, twice: the second time must give the same report.
+cut and judged on the plate, twice: the second time must give the same report. With `--read` it is
+only read, twice, and every move held against the one before it.
 """
 
 from __future__ import annotations
 
+import itertools
+import math
 import random
 import sys
 from functools import cache
@@ -198,4 +201,30 @@ def try_out(data: bytes) -> str:
     return "proven" if all(e.held for e in report.obligations) else "falls short"
 
 
-KIND = Kind("programs", make, try_out)
+def read_only(data: bytes) -> str:
+    """How the reader took it; every move begins where the one before ended, and is measured."""
+    from compiler.read import read
+
+    text = data.decode("utf-8", "replace")
+    first = read(text)
+    if repr(read(text)) != repr(first):
+        raise AssertionError("the same text read twice gives two things")
+    if first.value is None:
+        (refusal,) = first.findings
+        assert refusal.code == "E501" and refusal.message and refusal.help
+        assert refusal.primary is not None
+        assert 1 <= refusal.primary.span.line <= text.count("\n") + 1
+        return "refused by the reader"
+    motions = first.value.motions
+    for before, motion in itertools.pairwise(motions):
+        for a, b in ((before.end.x, motion.start.x), (before.end.y, motion.start.y)):
+            assert a == b or math.isnan(a) or math.isnan(b), motion
+    for motion in motions:
+        assert not math.isinf(motion.length) and not math.isinf(motion.sweep), motion
+        assert abs(motion.sweep) <= math.tau and not motion.length < 0, motion
+    lines = [block.line for block in first.value.blocks]
+    assert lines == sorted(set(lines)) and lines[-1] <= first.value.lines
+    return "read, and moves" if motions else "read, and stands still"
+
+
+KIND = Kind("programs", make, try_out, read_only)
