@@ -5,8 +5,9 @@ from __future__ import annotations
 import argparse
 
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
-from compiler.commands.project import find_jobs, find_root
+from compiler.commands.project import find_jobs
 from compiler.commands.shell import Shell
+from compiler.spec.root import find_root
 
 SPECS = "job files, families, members as FILE#NAME, or folders of them"
 

@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING
 
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
 from compiler.commands.modeline import modeline
-from compiler.commands.project import find_root
 from compiler.commands.shell import Shell
 from compiler.commands.survey import Surveyed, add_arguments, survey_file
 from compiler.commands.whole import write_whole
 from compiler.diagnostics import Diagnostic, Label, Severity
+from compiler.spec.root import find_root
 
 if TYPE_CHECKING:
     from compiler.road import Journey

@@ -6,8 +6,9 @@ import argparse
 from dataclasses import replace
 
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
-from compiler.commands.project import find_root, one_job
+from compiler.commands.project import one_job
 from compiler.commands.shell import Shell
+from compiler.spec.root import find_root
 
 
 def _arguments(parser: argparse.ArgumentParser) -> None:

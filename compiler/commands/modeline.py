@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-from compiler.commands.project import find_root
+from compiler.spec.root import find_root
 
 SCHEMAS = "schemas"  # the folder at the project's root that `schema --write` is given
 

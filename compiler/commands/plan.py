@@ -5,9 +5,10 @@ from __future__ import annotations
 import argparse
 
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
-from compiler.commands.project import find_root, one_job
+from compiler.commands.project import one_job
 from compiler.commands.setups import add_option, chosen, refused
 from compiler.commands.shell import Shell
+from compiler.spec.root import find_root
 
 STAGES = ("job", "part", "operations", "motions", "program", "evidence")
 

@@ -1,4 +1,4 @@
-"""Which jobs a command was given, and the root that bounds what they may name.
+"""Which jobs a command was given.
 
 A job is a job file, or a member in a family's table: `families/rings.yaml#ring-50`.
 """
@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from compiler.diagnostics import Diagnostic
+from compiler.spec.root import find_root
 
 SPEC_LINE = re.compile(rb"^spec\s*:\s*[\"']?(job|family|shop)/", re.MULTILINE)
 SUFFIXES = (".yaml", ".yml")
@@ -28,15 +29,6 @@ class Target:
     def said(self) -> str:
         """As it is named on the command line."""
         return f"{self.path.as_posix()}#{self.member}" if self.member else self.path.as_posix()
-
-
-def find_root(spec: Path) -> Path:
-    """The git work tree that holds the spec, else the spec's own folder."""
-    folder = spec.resolve().parent
-    for candidate in (folder, *folder.parents):
-        if (candidate / ".git").exists():
-            return candidate
-    return folder
 
 
 def find_jobs(named: Iterable[str]) -> tuple[tuple[Target, ...], tuple[Diagnostic, ...]]:

@@ -9,10 +9,11 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from compiler.commands.project import Target, find_root, language, one_job
+from compiler.commands.project import Target, language, one_job
 from compiler.commands.revision import is_revision, taken_out, work_tree
 from compiler.commands.shell import Shell
 from compiler.diagnostics import Diagnostic
+from compiler.spec.root import find_root
 
 if TYPE_CHECKING:
     from compiler.compare.compare import Compiled

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from compiler.commands.project import find_root
 from compiler.diagnostics import Diagnostic, Outcome
+from compiler.spec.root import find_root
 
 if TYPE_CHECKING:
     from compiler.drawing.voice import Voice

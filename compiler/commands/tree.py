@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING, Literal
 
 from compiler.commands.fresh import Last, Ledger, tool_digest
 from compiler.commands.product import Paper, Product, produce, produce_safely
-from compiler.commands.project import Target, find_root
+from compiler.commands.project import Target
 from compiler.commands.workers import Task, side_by_side
 from compiler.diagnostics import Diagnostic, has_errors, in_order
+from compiler.spec.root import find_root
 
 if TYPE_CHECKING:
     from compiler.judge.model import MadeFrom

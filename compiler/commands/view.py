@@ -7,11 +7,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
-from compiler.commands.project import find_root, one_job
+from compiler.commands.project import one_job
 from compiler.commands.setups import add_option, chosen, refused
 from compiler.commands.shell import Shell
 from compiler.commands.whole import write_whole
 from compiler.diagnostics import Diagnostic
+from compiler.spec.root import find_root
 
 if TYPE_CHECKING:
     from compiler.road import Journey

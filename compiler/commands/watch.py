@@ -9,9 +9,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from compiler.commands.command import GOOD, UNABLE, Command
-from compiler.commands.project import find_jobs, find_root
+from compiler.commands.project import find_jobs
 from compiler.commands.shell import Shell
 from compiler.diagnostics import Diagnostic
+from compiler.spec.root import find_root
 
 CLEAR = "\x1b[2J\x1b[H"
 PAUSE = 0.2  # s between two looks: saving feels immediate, and a laptop does not warm

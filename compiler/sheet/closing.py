@@ -9,6 +9,8 @@ from compiler.sheet.say import Say
 
 # common practice, no source
 CHIPS = "Chips are sharp and hot: hook and brush, never hands or compressed air."
+WET = ("flood", "mist")
+COOLANT = "Coolant harms skin and lungs: check its concentration, let mist settle before opening."
 
 # Our wording; where a caution comes from stands beside it.
 CAUTIONS: tuple[str, ...] = (
@@ -23,7 +25,7 @@ CAUTIONS: tuple[str, ...] = (
     # common practice, no source
     "Speeds and feeds are starting values. Listen, look, and turn them down when in doubt.",
     CHIPS,
-    "Coolant harms skin and lungs: check its concentration, let mist settle before opening.",
+    COOLANT,
     "The evidence covers what the job describes. It knows nothing of a worn tool, a loose jaw, a "
     "wrong offset or a part that is not as drawn.",
     "The machine's manual, the rules of the place and qualified people come before this sheet.",
@@ -40,7 +42,10 @@ def cautions(job: Job, part: Part, plan: OperationList, say: Say) -> Section:
     """Those of this job first, then the material's, then the usual ones."""
     material = job.material.cautions
     # most materials have their own word about chips
-    usual = [s for s in CAUTIONS if s != CHIPS or not any("hips are sharp" in m for m in material)]
+    left_out = {CHIPS} if any("hips are sharp" in m for m in material) else set()
+    if not any(operation.coolant in WET for operation in plan.operations):
+        left_out.add(COOLANT)
+    usual = [said for said in CAUTIONS if said not in left_out]
     said = (*hazards(job, part, plan, say), *material, *usual)
     return Section("cautions", "Cautions", (Lines(said),))
 

@@ -94,8 +94,8 @@ def _limits(low: float, high: float, say: Say) -> tuple[str, str]:
 def _known(size: Size, asked: tuple[Inspection, ...]) -> bool:
     """Whether the author's own rows have the size already: same number, and named in its words."""
     names = [name.lower() for name in size.of] or ["floor", "depth"]
-    if size.what == "bore" and len(size.of) == 1:
-        names.append("bore")  # of this size there is no other
+    if len(size.of) == 1:  # of this size there is no other
+        names += {"bore": ["bore"], "diameter": ["outside diameter"]}.get(size.what, [])
     return any(
         abs(row.nominal - size.nominal) < 1e-4
         and any(_named(name, row.what.lower()) for name in names)

@@ -1,7 +1,8 @@
 """The sizes of a part that a gauge can be put to: diameters, widths between faces, depths.
 
 A width is taken between two outermost faces only: a wall square to the axis, or the bulge of an
-arc that is more than a corner's round. From corner to corner nothing is measured.
+arc that is more than a corner's round. From corner to corner nothing is measured. A circle that is
+broken, as a clamp ring's by its gap, has its diameter as long as a gauge finds faces across it.
 """
 
 import math
@@ -12,6 +13,7 @@ from compiler.part.model import Part, Standing
 from compiler.pictures.circles import circle_of
 
 _FINE = 1e-6
+_ACROSS = math.radians(200)  # of a circle: then there is wall on both sides of its middle
 _MORE_THAN_A_CORNER = math.radians(150)  # of an arc: a sharp corner's round turns less
 
 
@@ -57,13 +59,44 @@ def _walls(region: Standing) -> list[tuple[str, float]]:
         if arc is not None:
             found.append(("bore" if bore else "diameter", 2 * arc.radius))
             continue
-        x0, y0, x1, y1 = outline.bounds
+        broken = _circles(outline)
+        found += [("diameter" if arc.ccw else "bore", 2 * arc.radius) for arc in broken]
         inside = "opening, along" if bore else "along"
-        if _face(outline, 0, x0) and _face(outline, 0, x1):
-            found.append((f"{inside} X", x1 - x0))
-        if _face(outline, 1, y0) and _face(outline, 1, y1):
-            found.append((f"{inside} Y", y1 - y0))
+        low_high = (outline.bounds[:2], outline.bounds[2:])
+        for axis, name in enumerate("XY"):
+            low, high = (ends[axis] for ends in low_high)
+            round_there = any(_is_width_of(arc, axis, low, high) for arc in broken)
+            if not round_there and _face(outline, axis, low) and _face(outline, axis, high):
+                found.append((f"{inside} {name}", high - low))
     return found
+
+
+def _circles(outline: Outline) -> list[Arc]:
+    """An arc of each circle that the outline follows far enough to be measured across.
+
+    An arc that turns counter-clockwise has the part within it, one that turns clockwise the air.
+    """
+    swept: list[tuple[Arc, float]] = []
+    for arc in outline.segments:
+        if not isinstance(arc, Arc):
+            continue
+        for i, (first, so_far) in enumerate(swept):
+            if _same_circle(first, arc):
+                swept[i] = (first, so_far + abs(arc.sweep))
+                break
+        else:
+            swept.append((arc, abs(arc.sweep)))
+    return [arc for arc, sweep in swept if sweep >= _ACROSS]
+
+
+def _same_circle(a: Arc, b: Arc) -> bool:
+    near = a.centre.distance(b.centre) < _FINE and abs(a.radius - b.radius) < _FINE
+    return near and a.ccw == b.ccw
+
+
+def _is_width_of(arc: Arc, axis: int, low: float, high: float) -> bool:
+    middle = arc.centre[axis]
+    return abs(middle - arc.radius - low) < _FINE and abs(middle + arc.radius - high) < _FINE
 
 
 def _depths(part: Part, floor: float) -> list[Size]:

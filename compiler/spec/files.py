@@ -26,15 +26,6 @@ class Found:
         return hashlib.sha256(self.data).hexdigest()
 
 
-def find_root(spec: Path) -> Path:
-    """The git work tree that holds a spec, else the spec's own folder."""
-    folder = spec.resolve().parent
-    for candidate in (folder, *folder.parents):
-        if (candidate / ".git").exists():
-            return candidate
-    return folder
-
-
 def first_file(path: Path, root: Path, limit: int = MAX_BYTES) -> Outcome[Found]:
     """The file that the command line named (E601, E603); `limit` as for `named_file`."""
     try:

@@ -22,12 +22,13 @@ from compiler.spec.document import as_job, as_shop
 from compiler.spec.families.make import plain_job
 from compiler.spec.families.member import from_file, from_table, parsed
 from compiler.spec.families.origins import Origins
-from compiler.spec.files import Found, find_root, first_file, named_file
+from compiler.spec.files import Found, first_file, named_file
 from compiler.spec.linked import Linked
 from compiler.spec.models import Job as Document
 from compiler.spec.models import Member
 from compiler.spec.place import Place
 from compiler.spec.resolve import resolve
+from compiler.spec.root import find_root
 from compiler.spec.shop import ShopFile
 from compiler.spec.tree import Scalar, Table, is_expression, walk
 

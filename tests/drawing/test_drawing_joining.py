@@ -8,15 +8,18 @@ import time
 
 import pytest
 from dxf_maker import VOICE, codes, drawn, dxf, errors
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from compiler.diagnostics import Severity
+from compiler.drawing.inner import GRIDS, inner_point
 from compiler.drawing.join import join
 from compiler.drawing.model import CURVE_TOLERANCE
 from compiler.drawing.read import read_drawing
 from compiler.drawing.select import Asked, closed_region, open_chain
 from compiler.geometry import Arc, Line, Point
+from compiler.geometry.distance import point_distance
+from compiler.geometry.inside import InsideTest
 
 SQUARE = [(0, 0), (10, 0), (10, 10), (0, 10)]
 
@@ -132,6 +135,50 @@ def test_two_halves_that_share_a_side_are_picked_by_a_point() -> None:
     assert "containing" in outcome.findings[-1].help
     assert region(halves, containing=Point(1, 1)).area == pytest.approx(40)
     assert region(halves, containing=Point(9, 1)).area == pytest.approx(60)
+
+
+def test_the_way_out_of_many_junctions_is_worked_out_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """One point in the largest face serves all that is told: in a crowded drawing of 7 KB finding
+    it anew for each took longer than all else.
+    """
+    from compiler.drawing import select
+
+    asked: list[int] = []
+
+    def counted(segments):
+        asked.append(len(segments))
+        return inner_point(segments)
+
+    def panes(m) -> None:
+        for x in range(0, 12, 2):
+            lines(m, [(x, 0), (x + 2, 0), (x + 2, 5), (x, 5)])
+
+    monkeypatch.setattr(select, "inner_point", counted)
+    outcome = picked(panes)
+    assert errors(outcome) == ["E707"] * select.MOST_TOLD
+    assert asked == [4]
+
+
+@given(st.integers(3, 9), st.floats(0.2, 1), st.floats(0, 6))
+def test_the_named_point_has_the_most_room_of_all_that_were_tried(
+    count: int, wave: float, turn: float
+) -> None:
+    """Held against trying every point of the coarse grid on every side, in the plainest way."""
+    angles = [turn + math.tau * i / (2 * count) for i in range(2 * count)]
+    places = [Point(20 * math.cos(a), 20 * math.sin(a)) for a in angles]
+    places = [p if i % 2 else p.times(wave) for i, p in enumerate(places)]
+    star = [Line(a, b) for a, b in zip(places, [*places[1:], places[0]], strict=True)]
+
+    def room(p: Point) -> float:
+        return min(point_distance(p, s) for s in star)
+
+    xs, ys = zip(*places, strict=True)
+    steps = [i / GRIDS[0] for i in range(1, GRIDS[0])]
+    wide, high = max(xs) - min(xs), max(ys) - min(ys)
+    grid = [Point(min(xs) + wide * s, min(ys) + high * t) for s in steps for t in steps]
+    inside = [p for p in grid if InsideTest(star).contains(p)]
+    assume(inside)
+    assert room(inner_point(star)) == max(map(room, inside))
 
 
 def test_loops_that_touch_at_a_corner() -> None:

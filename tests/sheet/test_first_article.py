@@ -7,6 +7,7 @@ import pytest
 
 from compiler.geometry import Point
 from compiler.geometry.build import circle, rectangle
+from compiler.geometry.combine import difference
 from compiler.geometry.region import Region
 from compiler.geometry.transform import turned
 from compiler.job import Inspection
@@ -94,6 +95,34 @@ def test_corners_are_not_measured():
     tip = replace(part.standing[0], region=turned(square, 0.785, Point(5, 5)))
     found = sizes(replace(part, standing=(tip,)), part.stock_top)
     assert found == ()
+
+
+def clamp(gap: float):
+    """A ring of 40 outside and 24 inside with a gap at its right."""
+    ring = difference(
+        Region((circle(Point(0, 0), 20), circle(Point(0, 0), 12).reversed())),
+        Region((rectangle(Point(0, -gap / 2), Point(30, gap / 2)),)),
+    )
+    part = bracket.part()
+    boss = next(s for s in part.standing if s.name == "boss")
+    return replace(part, standing=(replace(boss, name="clamp", region=ring, tolerance=0.1),))
+
+
+def test_a_ring_with_a_gap_has_its_diameters():
+    """Not a width: across the gap there is none, and along Y it is the diameter again."""
+    part = clamp(gap=6)
+    found = {(s.what, round(s.nominal, 9)) for s in sizes(part, part.stock_top)}
+    assert found == {("diameter", 40), ("bore", 24)}
+    outside = asked(40, 0.1, 0.1, what="Outside diameter")
+    assert [row[0] for row in rows(part=part, inspection=outside)][1:] == [
+        "clamp: bore",
+    ]
+
+
+def test_less_than_most_of_a_circle_has_no_diameter():
+    """The gap nearly as wide as the ring: no gauge finds two faces across the middle."""
+    part = clamp(gap=39.9)
+    assert not any(s.what in ("diameter", "bore") for s in sizes(part, part.stock_top))
 
 
 def test_a_tolerance_that_no_size_shows_is_not_lost():

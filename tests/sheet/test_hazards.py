@@ -6,7 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from compiler.job.model import CoolantKind
 from compiler.road import lower_job
+from compiler.sheet.content import Lines
 from compiler.sheet.hazards import hazards
 from compiler.sheet.say import Say
 from compiler.spec.load import load_job
@@ -58,3 +60,21 @@ def test_a_plain_job_adds_nothing(tmp_path: Path) -> None:
 )
 def test_what_the_job_holds_is_said(tmp_path: Path, changed: dict[str, object], words: str) -> None:
     assert words in said(tmp_path, **changed)
+
+
+def test_what_coolant_does_is_said_where_there_is_some() -> None:
+    import bracket
+
+    from compiler.sheet.closing import COOLANT, cautions
+
+    def words(kind: CoolantKind) -> tuple[str, ...]:
+        plan = bracket.plan()
+        operations = tuple(op.model_copy(update={"coolant": kind}) for op in plan.operations)
+        plan = plan.model_copy(update={"operations": operations})
+        (lines,) = cautions(bracket.job(), bracket.part(), plan, Say("inch")).parts
+        assert isinstance(lines, Lines)
+        return lines.items
+
+    kinds: tuple[CoolantKind, ...] = ("flood", "mist", "air", "none")
+    assert [COOLANT in words(kind) for kind in kinds] == [True, True, False, False]
+    assert len(words("none")) == len(words("flood")) - 1

@@ -7,8 +7,8 @@ import pytest
 import whole_job
 from spec_folder import BASE, write_data
 
-from compiler.spec.files import find_root
 from compiler.spec.load import load_job
+from compiler.spec.root import find_root
 
 
 @pytest.fixture
