@@ -15,11 +15,13 @@ from numpy.typing import NDArray
 from shapely import LineString, Polygon
 
 from compiler.paths.constant_engagement import rim
+from compiler.paths.constant_engagement.ground import areas, clipped
 from compiler.paths.constant_engagement.laws import quarter_chords
 from compiler.paths.constant_engagement.left import Left
 from compiler.paths.task import Area
 
 Floats = NDArray[np.float64]
+Stretch = tuple[int, float, float]  # the number of a wall, from where to where along it, mm
 PITCH = 0.06  # of the radius, between looks
 LEAD = 0.3  # of the radius: run on and off along the wall, where that is free
 BEFORE_TURN = (0.0, 0.03, 0.1, 0.2)  # mm: what a corner holds is met on the last of the way
@@ -47,33 +49,35 @@ class Corners:
         What a run clears is not taken away here; the next is found in what is left after it.
         """
         tried = set()
+        known: dict[bytes, list[Stretch]] = {}
         while True:
-            for wall, start, end in self._stretches(narrowest):
-                key = (wall.wkb, round(start, 2), round(end, 2))
-                if key not in tried:
-                    tried.add(key)
-                    yield self._rows(wall, start, end)
+            for part in self._left.pieces.all():
+                if part.wkb not in known:
+                    known[part.wkb] = list(self._stretches(part, narrowest))
+                fresh = [s for s in known[part.wkb] if _key(s) not in tried]
+                if fresh:
+                    tried.add(_key(fresh[0]))
+                    yield self._rows(*fresh[0])
                     break
             else:
                 return
 
-    def _stretches(self, narrowest: float) -> Iterator[tuple[LineString, float, float]]:
-        """Walls, and from where to where along them something narrow is left."""
+    def _stretches(self, part: Polygon, narrowest: float) -> Iterator[Stretch]:
+        """From where to where along which walls a piece of the material is left that is narrow."""
         film = self._tolerance
         reach = self._radius - film
-        for part in shapely.get_parts(self._left.tiles.whole()):
-            if part.area < WORTH * self._radius**2:
-                continue
-            near = part.buffer(reach, quad_segs=quarter_chords(reach, self._tolerance))
-            thin = part.buffer(-THIN / 2).is_empty
-            for piece in self._pieces(near, 0.0 if thin else narrowest):
-                around = piece.buffer(3 * film, quad_segs=2)
-                for i in self._tree.query(around).tolist():
-                    yield from _within(self._walls[i], around)
+        if part.area < WORTH * self._radius**2:
+            return
+        near = part.buffer(reach, quad_segs=quarter_chords(reach, self._tolerance))
+        thin = part.buffer(-THIN / 2).is_empty
+        for piece in self._pieces(near, 0.0 if thin else narrowest):
+            around = piece.buffer(3 * film, quad_segs=2)
+            for i in self._tree.query(around).tolist():
+                yield from _within(i, self._walls[i], around)
 
     def _pieces(self, near: Area, narrowest: float) -> list[Polygon]:
         """Where the centre must go, but for where a circle of the narrowest radius rolls."""
-        todo = self._centres.intersection(near)
+        todo = areas(near.intersection(clipped(self._centres, near.bounds)))
         if narrowest > 0:
             chords = quarter_chords(narrowest, self._tolerance)
             roomy = todo.buffer(-narrowest, quad_segs=chords)
@@ -81,8 +85,9 @@ class Corners:
         parts = [p for p in shapely.get_parts(todo) if p.geom_type == "Polygon"]
         return [part for part in parts if part.area > SLIVER * part.length]
 
-    def _rows(self, wall: LineString, start: float, end: float) -> Floats:
+    def _rows(self, number: int, start: float, end: float) -> Floats:
         """A stretch of a wall with leads, in the wall's direction, and what it engages."""
+        wall = self._walls[number]
         lead = LEAD * self._radius
         start, end = start - lead, end + lead
         count = max(4, math.ceil((end - start) / (PITCH * self._radius)))
@@ -105,7 +110,12 @@ class Corners:
         return np.column_stack([places, way, engaged])
 
 
-def _within(wall: LineString, area: Area) -> Iterator[tuple[LineString, float, float]]:
+def _key(stretch: Stretch) -> Stretch:
+    number, start, end = stretch
+    return number, round(start, 2), round(end, 2)
+
+
+def _within(number: int, wall: LineString, area: Area) -> Iterator[Stretch]:
     """From where to where along a closed wall it lies in an area."""
     for part in shapely.get_parts(shapely.line_merge(wall.intersection(area))):
         if part.geom_type != "LineString" or part.length < 1e-6:
@@ -115,4 +125,4 @@ def _within(wall: LineString, area: Area) -> Iterator[tuple[LineString, float, f
         start, end = min(marks), max(marks)
         if not start <= middle <= end:  # it goes over the wall's own beginning
             start, end = end - wall.length, start
-        yield wall, start, end
+        yield number, start, end

@@ -152,10 +152,6 @@ class Tiles:
             else:
                 self.cells[at] = left
 
-    def whole(self) -> Area:
-        """All of it in one piece."""
-        return areas(shapely.union_all(list(self.cells.values())))
-
     @property
     def bounds(self) -> Box:
         """Round all that is left. Raises ValueError where nothing is."""

@@ -15,13 +15,14 @@ from numpy.typing import NDArray
 from shapely import LineString, MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
+from compiler.paths.constant_engagement.contact import PITCH
 from compiler.paths.constant_engagement.ground import Box, Tiles
 from compiler.paths.constant_engagement.laws import quarter_chords
+from compiler.paths.constant_engagement.pieces import Pieces
 from compiler.paths.task import Area
 
 Floats = NDArray[np.float64]
 Cell = tuple[int, int]
-PITCH = 0.15  # of the radius: the longest piece of edge, so that the rim crosses each but once
 TILE = 7.9137  # of the radius; odd, so that hardly a part has an edge along a seam
 WALL = 0.03  # mm: nearer to the reach's edge, an edge is a wall
 BEYOND = 0.012  # mm that are taken beyond the rim, so that no films stay along walls
@@ -46,6 +47,7 @@ class Left:
         self.radius = radius
         size = TILE * radius
         self.tiles = Tiles.of(material, size, (0.3717 * size, 0.5713 * size))
+        self.pieces = Pieces(self.tiles)
         self._rim = reach.boundary
         shapely.prepare(self._rim)
         self._known: dict[Cell, _Known] = {}
@@ -90,11 +92,10 @@ class Left:
 
     def islands(self) -> Iterator[Floats]:
         """Edges (n x 2, closed) that no wall is part of, the material on the left."""
-        for polygon in shapely.get_parts(shapely.orient_polygons(self.tiles.whole())):
-            for ring in (polygon.exterior, *polygon.interiors):
-                xy = shapely.get_coordinates(ring)
-                if len(xy) > 3 and not self._walls(xy).any():
-                    yield xy
+        for ring in shapely.get_rings(self.pieces.all()):
+            xy = shapely.get_coordinates(ring)
+            if len(xy) > 3 and not self._walls(xy[:-1], xy[1:]).any():
+                yield xy
 
     def sweep(self, path: Floats) -> float:
         """Take away what the cutter clears along a path (n x 2); mm2 that went."""
@@ -128,45 +129,59 @@ class Left:
         return known
 
     def _look(self, area: Area, at: Cell) -> _Known:
-        edges, starts, ends = [], [NO_EDGES.T], [NO_EDGES.T]
-        for polygon in shapely.get_parts(shapely.orient_polygons(area)):
-            for ring in (polygon.exterior, *polygon.interiors):
-                xy = shapely.get_coordinates(ring)
-                seam = self._seams(xy, at)
-                wall = self._walls(xy) & ~seam
-                front = ~wall & ~seam
-                way = np.diff(xy, axis=0)
-                length = np.maximum(np.hypot(way[:, 0], way[:, 1]), 1e-12)
-                # where a front meets a wall at a seam, what was beyond may have been a speck
-                told = ~seam | (length > PITCH * self.radius)
-                way = (way / length[:, None])[told]
-                last = front[told] & np.roll(wall[told], -1)
-                first = front[told] & np.roll(wall[told], 1)
-                starts.append(np.hstack([xy[1:][told][last], -way[last]]))
-                ends.append(np.hstack([xy[:-1][told][first], way[first]]))
-                edges.append(_dense(xy, ~seam, PITCH * self.radius))
-        return _Known(
-            area, np.concatenate(edges, axis=1), np.concatenate(starts), np.concatenate(ends)
+        rings = shapely.get_rings(shapely.get_parts(shapely.orient_polygons(area)))
+        xy, ring = shapely.get_coordinates(rings, return_index=True)
+        follows = ring[:-1] == ring[1:]
+        a, b, ring = xy[:-1][follows], xy[1:][follows], ring[:-1][follows]
+        seam = self._seams(a, b, at)
+        wall = self._walls(a, b) & ~seam
+        edges = _dense(a[~seam], b[~seam], PITCH * self.radius)
+        way = b - a
+        length = np.maximum(np.hypot(way[:, 0], way[:, 1]), 1e-12)
+        # where a front meets a wall at a seam, what was beyond may have been a speck
+        told = ~seam | (length > PITCH * self.radius)
+        a, b, ring, way, wall = (
+            a[told],
+            b[told],
+            ring[told],
+            (way / length[:, None])[told],
+            wall[told],
         )
+        front = ~wall & ~seam[told]
+        following, before = _neighbours(ring)
+        last, first = front & wall[following], front & wall[before]
+        starts, ends = np.hstack([b[last], -way[last]]), np.hstack([a[first], way[first]])
+        return _Known(area, edges, starts, ends)
 
-    def _walls(self, xy: Floats) -> NDArray[np.bool_]:
-        middles = shapely.points((xy[:-1] + xy[1:]) / 2)
+    def _walls(self, a: Floats, b: Floats) -> NDArray[np.bool_]:
+        middles = shapely.points((a + b) / 2)
         return np.asarray(shapely.dwithin(self._rim, middles, WALL), dtype=np.bool_)
 
-    def _seams(self, xy: Floats, at: Cell) -> NDArray[np.bool_]:
+    def _seams(self, a: Floats, b: Floats, at: Cell) -> NDArray[np.bool_]:
         """Which edges are cuts between tiles."""
-        found = np.zeros(len(xy) - 1, dtype=np.bool_)
+        found = np.zeros(len(a), dtype=np.bool_)
         x0, y0, x1, y1 = self.tiles.box(at)
         for column, lines in ((0, (x0, x1)), (1, (y0, y1))):
             for line in lines:
-                on = np.abs(xy[:, column] - line) < 1e-7
-                found |= on[:-1] & on[1:]
+                found |= (np.abs(a[:, column] - line) < 1e-7) & (np.abs(b[:, column] - line) < 1e-7)
         return found
 
 
-def _dense(xy: Floats, wanted: NDArray[np.bool_], longest: float) -> Floats:
-    """The wanted edges of a ring, the long ones cut up; 4 x n."""
-    start, way = xy[:-1][wanted], np.diff(xy, axis=0)[wanted]
+def _neighbours(ring: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """The next edge and the one before, for edges in order and the number of each one's ring."""
+    here = np.arange(len(ring))
+    if not len(ring):
+        return here, here
+    begins = np.flatnonzero(np.concatenate([[True], ring[1:] != ring[:-1]]))
+    ends = np.concatenate([begins[1:], [len(ring)]]) - 1
+    following, before = here + 1, here - 1
+    following[ends], before[begins] = begins, ends
+    return following, before
+
+
+def _dense(start: Floats, end: Floats, longest: float) -> Floats:
+    """Edges, the long ones cut up; 4 x n."""
+    way = end - start
     count = np.maximum(1, np.ceil(np.hypot(way[:, 0], way[:, 1]) / longest)).astype(int)
     owner = np.repeat(np.arange(len(count)), count)
     number = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)

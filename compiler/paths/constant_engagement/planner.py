@@ -10,16 +10,15 @@ import shapely
 from numpy.typing import NDArray
 from shapely import LineString, Point
 
-from compiler.geometry import Arc, Segment
 from compiler.motion import Role
 from compiler.paths.constant_engagement.bore import bores
 from compiler.paths.constant_engagement.corners import Corners
-from compiler.paths.constant_engagement.course import along
+from compiler.paths.constant_engagement.course import chords
 from compiler.paths.constant_engagement.ground import areas
 from compiler.paths.constant_engagement.joins import ways
 from compiler.paths.constant_engagement.laws import quarter_chords
 from compiler.paths.constant_engagement.left import Left
-from compiler.paths.constant_engagement.room import Room
+from compiler.paths.constant_engagement.room import Room, Walls
 from compiler.paths.constant_engagement.starts import Front, Starts
 from compiler.paths.constant_engagement.trace import Tracer
 from compiler.paths.constant_engagement.walk import TOUCH, Ended, Pose, Stretch, Turning, Walker
@@ -37,6 +36,7 @@ WORTH = 2e-3  # the same: one that takes more may have opened the way to others 
 AROUND = 3.0  # radii: near by
 LINK = 16.0  # radii: the longest link at depth that is made here
 INSET = 3.0  # tolerances between the exact centres and those that are planned with
+CHORD = 0.05  # rad: arcs of links as chords
 LEADS = (1.0, 1.5, 2.0, 3.0, 0.5, 0.2, 0.05)  # of the lead: where along a wall a pass may begin
 SOONER = (0.1, 0.3, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1)  # of both radii: where to turn away at once
 OPENING = 30  # rows after the first contact by which a beginning is judged
@@ -80,6 +80,7 @@ class _Planner:
         self.centres = centres
         self.safe = task.centres.buffer(-tol / 2, join_style="mitre")
         shapely.prepare(self.safe)
+        self.walls = Walls(centres)
         reach = areas(centres.buffer(r, quad_segs=quarter_chords(r, tol)))
         self.left = Left(areas(task.material.intersection(reach)), reach, r)
         hands = {"climb": (1,), "conventional": (-1,), "both": (1, -1)}[task.direction]
@@ -108,7 +109,7 @@ class _Planner:
     def _clear(self, turn: float) -> None:
         """All that passes can clear that turn to the left in no less than a radius, mm."""
         pitch = min(self.radius / 10, turn / 2)
-        room = Room(self.centres, pitch, 4 * turn)
+        room = Room(self.walls, pitch, 4 * turn)
         self.turn, self.shut = turn, {}
         self.walkers = {
             hand: Walker(self.left, room, self.radius, self.limit - MARGIN, hand)
@@ -239,17 +240,11 @@ class _Planner:
             for length, way in ways(chain.at, start, radius)[:3] if chain.at else ():
                 if length > LINK * self.radius:
                     break
-                line = LineString(np.vstack([_chords(segment) for segment in way]))
+                line = LineString(chords(way, CHORD))
                 if self.safe.contains(line) and not self.left.touches(line):
                     chain.pieces += [Piece(segment, Role.LINK) for segment in way]
                     return
         chain.close()
-
-
-def _chords(segment: Segment) -> Floats:
-    """Places along a link, so close that chords between them may stand for it."""
-    count = 2 + math.ceil(abs(segment.sweep) / 0.05) if isinstance(segment, Arc) else 2
-    return along(segment, np.linspace(0.0, 1.0, count))[0]
 
 
 def _pose(row: Floats) -> Pose:

@@ -11,24 +11,41 @@ import math
 import numpy as np
 import shapely
 
+from compiler.paths.constant_engagement.ground import Box, grown
 from compiler.paths.task import Area
 
 SIDE = 16  # cells to a block's side
 
 
+class Walls:
+    """The edges of the centres, each for itself, found by place."""
+
+    def __init__(self, centres: Area) -> None:
+        self.centres = centres
+        shapely.prepare(centres)
+        rings = shapely.get_rings(shapely.get_parts(centres))
+        xy, ring = shapely.get_coordinates(rings, return_index=True)
+        follows = ring[:-1] == ring[1:]
+        self._edges = shapely.linestrings(np.stack([xy[:-1][follows], xy[1:][follows]], axis=1))
+        self._tree = shapely.STRtree(self._edges)
+
+    def near(self, box: Box) -> shapely.MultiLineString | None:
+        """The edges that meet a box, if any does."""
+        found = self._tree.query(shapely.box(*box))
+        return shapely.multilinestrings(self._edges[found]) if len(found) else None
+
+
 class Room:
     """Distance from the edge of the centres, mm, positive inside; beyond `far` all the same."""
 
-    def __init__(self, centres: Area, pitch: float, far: float) -> None:
-        self._centres, self._edge = centres, centres.boundary
-        shapely.prepare(self._centres)
-        shapely.prepare(self._edge)
-        self._pitch, self._far = pitch, far
+    def __init__(self, walls: Walls, pitch: float, far: float) -> None:
+        self._walls = walls
+        self.pitch, self.far = pitch, far
         self._blocks: dict[tuple[int, int], list[list[float]]] = {}
 
     def at(self, x: float, y: float) -> float:
         """The distance at a place."""
-        u, v = x / self._pitch, y / self._pitch
+        u, v = x / self.pitch, y / self.pitch
         column, row = math.floor(u), math.floor(v)
         bi, i = divmod(column, SIDE)
         bj, j = divmod(row, SIDE)
@@ -41,15 +58,16 @@ class Room:
         return south + v * (west[j + 1] + u * (east[j + 1] - west[j + 1]) - south)
 
     def _block(self, bi: int, bj: int) -> list[list[float]]:
-        wide = SIDE * self._pitch
-        middle = shapely.Point((bi + 0.5) * wide, (bj + 0.5) * wide)
-        if self._edge.distance(middle) - 0.71 * wide > self._far:
-            far = self._far if self._centres.contains(middle) else -self._far
-            return [[far] * (SIDE + 1)] * (SIDE + 1)
-        steps = np.arange(SIDE + 1) * self._pitch
-        x, y = (a.ravel() for a in np.meshgrid(bi * wide + steps, bj * wide + steps, indexing="ij"))
-        distance = shapely.distance(self._edge, shapely.points(x, y))
-        inside = shapely.contains_xy(self._centres, x, y)
+        wide = SIDE * self.pitch
+        x0, y0 = bi * wide, bj * wide
+        edges = self._walls.near(grown((x0, y0, x0 + wide, y0 + wide), self.far))
+        if edges is None:
+            inside = shapely.contains_xy(self._walls.centres, x0 + wide / 2, y0 + wide / 2)
+            return [[self.far if inside else -self.far] * (SIDE + 1)] * (SIDE + 1)
+        steps = np.arange(SIDE + 1) * self.pitch
+        x, y = (a.ravel() for a in np.meshgrid(x0 + steps, y0 + steps, indexing="ij"))
+        distance = np.minimum(shapely.distance(edges, shapely.points(x, y)), self.far)
+        inside = shapely.contains_xy(self._walls.centres, x, y)
         block: list[list[float]] = (
             np.where(inside, distance, -distance).reshape(SIDE + 1, SIDE + 1).tolist()
         )

@@ -10,10 +10,10 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from compiler.geometry import Arc, Line, Point, Segment
+from compiler.geometry import Line, Point, Segment
 from compiler.motion import Role
 from compiler.paths.constant_engagement.arcs import arcs
-from compiler.paths.constant_engagement.course import along
+from compiler.paths.constant_engagement.course import chords
 from compiler.paths.constant_engagement.walk import TOUCH
 from compiler.paths.stroke import Piece
 from compiler.paths.task import Area
@@ -25,6 +25,7 @@ AT_WALL = 0.03  # mm: a row so near a wall is set on it
 BY_WALL = 0.2  # mm: nearer, it is drawn towards it
 ALONG = 0.03  # slope against the wall up to which a run goes along it
 LOOSE = 0.0025  # of the radius: how far a piece may leave the walked run away from walls
+LOOK = 0.15  # rad of an arc between looks at whether it keeps to the centres
 TIGHT = 0.006  # mm: the same at a wall
 
 
@@ -41,7 +42,7 @@ class Tracer:
 
     def pieces(self, rows: Floats) -> list[Piece]:
         """Pieces along rows x, y, hx, hy, engaged, as `set_on_walls` left them."""
-        room = self._room(rows)
+        _, room = self._at_wall(rows)
         allowed = np.minimum(LOOSE * self._radius, TIGHT + 0.5 * np.maximum(room, 0.0))
         for share in (1.0, 0.3):
             segments, ends = arcs(rows, allowed * share)
@@ -61,12 +62,10 @@ class Tracer:
 
     def set_on_walls(self, rows: Floats) -> Floats:
         """The rows, those that run along next to a wall moved on to it."""
-        room = self._room(rows)
+        at_wall, room = self._at_wall(rows)
         near = room < BY_WALL
         if near.any():
-            before, rows = rows[:, :2], rows.copy()
-            places = shapely.points(rows[near, :2])
-            at_wall = shapely.get_coordinates(shapely.shortest_line(self._edge, places))[::2]
+            before, rows, at_wall = rows[:, :2], rows.copy(), at_wall[near]
             share = np.clip((room[near] - AT_WALL) / (BY_WALL - AT_WALL), 0.0, 1.0)
             # what runs at an angle to the wall is on its way on to it or off it
             slope = np.abs(np.gradient(room, _marks(rows))) if len(rows) > 1 else 0 * room
@@ -78,18 +77,18 @@ class Tracer:
                 rows[:, 2:4] = _turned(rows, before)
         return rows
 
-    def _room(self, rows: Floats) -> Floats:
-        """How far each row is from walls, mm; less than nothing beyond them."""
-        places = shapely.points(rows[:, :2])
-        room: Floats = np.asarray(shapely.distance(self._edge, places)).reshape(-1)
+    def _at_wall(self, rows: Floats) -> tuple[Floats, Floats]:
+        """The nearest place on a wall for each row, and how far it is; negative beyond the wall."""
+        lines = shapely.shortest_line(self._edge, shapely.points(rows[:, :2]))
+        at_wall = shapely.get_coordinates(lines)[::2]
+        room: Floats = np.hypot(*(rows[:, :2] - at_wall).T)
         room[~shapely.contains_xy(self._centres, rows[:, 0], rows[:, 1])] *= -1
-        return room
+        return at_wall, room
 
     def _stays(self, segments: Sequence[Segment]) -> bool:
         """Whether the pieces keep to the centres."""
-        places = [along(s, np.linspace(0.0, 1.0, _looks(s)))[0] for s in segments]
-        every = np.vstack(places)
-        return bool(shapely.contains_xy(self._safe, every[:, 0], every[:, 1]).all())
+        places = chords(segments, LOOK)
+        return bool(shapely.contains_xy(self._safe, places[:, 0], places[:, 1]).all())
 
     def _told(
         self, segments: Sequence[Segment], ends: Sequence[int], engaged: Floats
@@ -114,13 +113,6 @@ class Tracer:
             if k + 1 < len(ends) and ends[k + 1] != end:
                 begin = end
         return found
-
-
-def _looks(segment: Segment) -> int:
-    """How many places along a piece are looked at."""
-    if not isinstance(segment, Arc):
-        return 3
-    return 3 + math.ceil(abs(segment.sweep) / 0.15)
 
 
 def _turned(rows: Floats, before: Floats) -> Floats:

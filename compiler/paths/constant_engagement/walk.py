@@ -21,7 +21,7 @@ from enum import Enum
 import numpy as np
 from numpy.typing import NDArray
 
-from compiler.paths.constant_engagement.contact import HALF, Contact, contact
+from compiler.paths.constant_engagement.contact import HALF, Contact, Edges
 from compiler.paths.constant_engagement.left import Left
 from compiler.paths.constant_engagement.room import Room
 
@@ -96,8 +96,9 @@ class Walker:
             if math.hypot(x - centre[0], y - centre[1]) > (SIGHT - 1.2) * r:
                 centre = (x, y)
                 near = SIGHT * r
-                edges = self._left.edges((x - near, y - near, x + near, y + near), self._hand)
-            found = contact(edges, x, y, hx, hy, r) if edges.shape[1] else None
+                box = (x - near, y - near, x + near, y + near)
+                edges = Edges(self._left.edges(box, self._hand), x, y, r)
+            found = edges.contact(x, y, hx, hy, step)
             k = self._wanted(found) if found or engaged < BURIED else 1 / turning.left
             if far < turning.forced * turning.left:
                 k = 1 / turning.left
