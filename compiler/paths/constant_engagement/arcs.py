@@ -17,6 +17,7 @@ from compiler.geometry import Arc, Line, Point, Segment
 Floats = NDArray[np.float64]
 FLAT = 1500.0  # mm; an arc of larger radius is a line
 SWEEP = 2.6  # rad, the most that one arc takes
+AIM = 0.93  # of the length at which it would be off by what is allowed
 STRAIGHT = 0.01  # rad: how far a line may be turned from the run's heading at its ends
 
 
@@ -40,43 +41,59 @@ def arcs(rows: Floats, allowed: Floats) -> tuple[list[Segment], list[int]]:
 def _farthest(
     rows: Floats, allowed: Floats, i: int, last: int, stride: int
 ) -> tuple[int, list[Segment]]:
-    """The longest piece from row i: stretched while it fits, then the gap is halved."""
+    """The longest piece from row i, or nearly so: what it is off grows as its length cubed."""
     low, best = i, list[Segment]()
     high, bad = min(i + stride, last), last + 1
-    while high > low:
-        found = _fitting(rows, allowed, i, high)
+    while True:
+        off, found = _fitting(rows, allowed, i, high)
+        share = min(max(AIM * max(off, 1e-3) ** (-1 / 3), 1 / 3), 3.0)
+        further = i + int((high - i) * share)
         if found:
             low, best = high, found
-            high = min(i + 2 * (high - i), last) if bad > last else (low + bad) // 2
+            further = max(further, low + 1)
         elif high == i + 1:
             return high, [Line(Point(*rows[i, :2].tolist()), Point(*rows[high, :2].tolist()))]
         else:
             bad = high
-            high = max((low + bad) // 2, i + 1) if bad > low + 1 else low
-        if bad - low <= 1:
-            break
         # the last few per cent are not worth their tries
-        if bad <= last and low > i and bad - low <= (low - i) // 6:
-            break
-    return low, best
+        if bad - low <= 1 or (low > i and min(further, bad - 1) - low <= (low - i) // 6):
+            return low, best
+        high = min(max(further, low + 1), bad - 1)
 
 
-def _fitting(rows: Floats, allowed: Floats, i: int, j: int) -> list[Segment]:
-    """The pieces from row i to row j, if all rows between lie near enough."""
+def _fitting(rows: Floats, allowed: Floats, i: int, j: int) -> tuple[float, list[Segment]]:
+    """How far the piece from row i to row j is off, of what is allowed; and it where it fits."""
     x0, y0, ax, ay = rows[i, :4].tolist()
     x1, y1, bx, by = rows[j, :4].tolist()
-    inner, bound = rows[i + 1 : j, :2], allowed[i + 1 : j]
     pair = _biarc(x0, y0, ax, ay, x1, y1, bx, by)
     if pair is None:
-        return []
+        return 10.0, []
     mx, my, tx, ty, k0, k1 = pair
-    if len(inner):
-        dx, dy = inner[:, 0] - x0, inner[:, 1] - y0
-        ex, ey = inner[:, 0] - mx, inner[:, 1] - my
-        after = ex * tx + ey * ty > 0
-        off = np.where(after, _off(ex, ey, tx, ty, k1), _off(dx, dy, ax, ay, k0))
-        if (off > bound).any():
-            return []
+    worst = 0.0
+    if j > i + 1:
+        dx, dy = rows[i + 1 : j, 0] - x0, rows[i + 1 : j, 1] - y0
+        ex, ey = dx - (mx - x0), dy - (my - y0)
+        # rows follow on: those before the joint, then those after it
+        split = int((ex * tx + ey * ty <= 0).sum())
+        off = np.concatenate(
+            [
+                _off(dx[:split], dy[:split], ax, ay, k0),
+                _off(ex[split:], ey[split:], tx, ty, k1),
+            ]
+        )
+        worst = float((off / allowed[i + 1 : j]).max())
+        if worst > 1:
+            return worst, []
+    return worst, _pieces(rows, allowed, i, j, pair)
+
+
+def _pieces(
+    rows: Floats, allowed: Floats, i: int, j: int, pair: tuple[float, ...]
+) -> list[Segment]:
+    """The biarc from row i to row j as a line, an arc, or two arcs."""
+    x0, y0, ax, ay = rows[i, :4].tolist()
+    x1, y1 = rows[j, :2].tolist()
+    mx, my, tx, ty, k0, k1 = pair
     start, middle, end = Point(x0, y0), Point(mx, my), Point(x1, y1)
     chord = math.hypot(x1 - x0, y1 - y0)
     least = float(allowed[i : j + 1].min())

@@ -81,9 +81,8 @@ class Corners:
         if narrowest > 0:
             chords = quarter_chords(narrowest, self._tolerance)
             roomy = todo.buffer(-narrowest, quad_segs=chords)
-            todo = todo.difference(roomy.buffer(1.01 * narrowest, quad_segs=chords))
-        parts = [p for p in shapely.get_parts(todo) if p.geom_type == "Polygon"]
-        return [part for part in parts if part.area > SLIVER * part.length]
+            todo = areas(todo.difference(roomy.buffer(1.01 * narrowest, quad_segs=chords)))
+        return [part for part in shapely.get_parts(todo) if part.area > SLIVER * part.length]
 
     def _rows(self, number: int, start: float, end: float) -> Floats:
         """A stretch of a wall with leads, in the wall's direction, and what it engages."""

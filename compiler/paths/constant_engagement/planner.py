@@ -215,12 +215,19 @@ class _Planner:
         self.chain.pieces += self.tracer.pieces(rows)
         self.chain.at = _pose(rows[-1])
         if gain > WORTH * self.radius**2:
-            low = rows[:, :2].min(axis=0) - AROUND * self.radius
-            high = rows[:, :2].max(axis=0) + AROUND * self.radius
-            self.shut = {
-                key: at for key, at in self.shut.items() if (at < low).any() or (at > high).any()
-            }
+            self._open(rows)
         return True
+
+    def _open(self, rows: Floats) -> None:
+        """Fronts near a pass may be tried again."""
+        if not self.shut:
+            return
+        keys, places = list(self.shut), np.array(list(self.shut.values()))
+        near = shapely.dwithin(
+            LineString(rows[:, :2]), shapely.points(places), AROUND * self.radius
+        )
+        for k in np.flatnonzero(near).tolist():
+            del self.shut[keys[k]]
 
     def _corners(self, narrowest: float) -> None:
         """Along the walls through what no walk gets into, as far as that can be begun in air."""

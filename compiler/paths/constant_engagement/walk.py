@@ -92,6 +92,7 @@ class Walker:
         met, engaged = False, 0.0
         centre = (math.inf, math.inf)
         rows: list[tuple[float, float, float, float, float]] = []
+        unwalled = 0  # steps for which no wall can come near
         while far < FAR * r and turned < TURNED:
             if math.hypot(x - centre[0], y - centre[1]) > (SIGHT - 1.2) * r:
                 centre = (x, y)
@@ -103,7 +104,12 @@ class Walker:
             if far < turning.forced * turning.left:
                 k = 1 / turning.left
             k = min(k, 1 / turning.left)
-            held = self._held(x + hx * step, y + hy * step, hx, hy, turning.left, step)
+            held = -math.inf
+            if unwalled > 0:
+                unwalled -= 1
+            else:
+                ahead = (x + hx * step, y + hy * step, hx, hy)
+                held, unwalled = self._held(ahead, turning.left, step)
             walled = held > k
             k = min(max(k, held), 1 / turning.left)
             engaged = found.engaged if found is not None else _unmet(engaged)
@@ -133,20 +139,24 @@ class Walker:
             k = max(k, found.first_turn + (found.first - SIDE) / (GATHER * r))
         return k
 
-    def _held(self, x: float, y: float, hx: float, hy: float, radius: float, step: float) -> float:
-        """The turn that the walls demand, seen from a step ahead.
+    def _held(self, pose: Pose, radius: float, step: float) -> tuple[float, int]:
+        """The turn that the walls demand, seen from a step ahead; and for how many steps none.
 
         The circle in which the path could turn away to the left may near them at an angle in
         proportion to the gap that it still has.
         """
+        x, y, hx, hy = pose
         ox, oy = x - radius * hy, y + radius * hx
         gap = self._room.at(ox * self._hand, oy) - radius
-        if gap > 1.6 * SLOWING * radius:
-            return -math.inf
+        spare = gap - 1.6 * SLOWING * radius
+        if spare > 0:
+            # the circle's middle goes fastest where the path turns to the right
+            nearing = 1.42 * step * (1.3 + radius / (RIGHT * self._radius))
+            return -math.inf, int(spare / nearing)
         ahead = self._room.at((ox + 2 * step * hx) * self._hand, oy + 2 * step * hy) - radius
         nearing = math.asin(min(max((gap - ahead) / (2 * step), -1.0), 1.0))
         wanted = max(gap / (SLOWING * radius), -0.3)
-        return (nearing - wanted) / (1.5 * step)
+        return (nearing - wanted) / (1.5 * step), 0
 
 
 def _unmet(before: float) -> float:
