@@ -20,7 +20,7 @@ import sys
 import time
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 
 from mutants import KINDS
@@ -56,30 +56,40 @@ class Verdict:
 class World:
     """A good program with all that is needed to judge its mutants."""
 
+    name: str
     journey: Journey
+    before: Journey | None  # the setup before it
     oracle: Oracle
-    lines: list[str] = field(default_factory=list)
+    lines: list[str]
 
 
-_WORLDS: dict[Path, World] = {}
+_WORLDS: dict[Path, tuple[World, ...]] = {}
 
 
-def world_of(spec: Path) -> World:
-    """The job compiled, once in each process."""
+def worlds_of(spec: Path) -> tuple[World, ...]:
+    """The job compiled, once in each process: a world for each of its setups."""
     if spec not in _WORLDS:
         road = prove_job(spec, ROOT)
-        assert not road.failed and road.job and road.part and road.plan and road.written
-        oracle = Oracle(road.job, road.part, road.plan)
-        harm = oracle.start(road.written.text)
-        assert harm == "", f"the oracle calls the good program harmful: {harm}"
-        _WORLDS[spec] = World(road, oracle, road.written.text.split("\n"))
+        assert not road.failed
+        _WORLDS[spec] = tuple(
+            _world(spec, one, before)
+            for before, one in zip((None, *road.before), road.setups, strict=True)
+        )
     return _WORLDS[spec]
 
 
-def verdicts(spec: Path, count: int, seed: int, harmful: bool) -> Iterator[Verdict]:
-    """`count` mutants of one job's program, all kinds in turn."""
-    world = world_of(spec)
-    rng = random.Random(f"{spec.stem} {seed}")
+def _world(spec: Path, road: Journey, before: Journey | None) -> World:
+    assert road.job and road.part and road.plan and road.written
+    name = f"{spec.stem} {road.job.setup.name}" if road.job.setup else spec.stem
+    oracle = Oracle(road.job, road.part, road.plan)
+    harm = oracle.start(road.written.text)
+    assert harm == "", f"the oracle calls the good program harmful: {name}: {harm}"
+    return World(name, road, before, oracle, road.written.text.split("\n"))
+
+
+def verdicts(world: World, count: int, seed: int, harmful: bool) -> Iterator[Verdict]:
+    """`count` mutants of one program, all kinds in turn."""
+    rng = random.Random(f"{world.name} {seed}")
     kinds = list(KINDS)
     rng.shuffle(kinds)
     made = tries = 0
@@ -92,12 +102,12 @@ def verdicts(spec: Path, count: int, seed: int, harmful: bool) -> Iterator[Verdi
         made += 1
         harm = world.oracle.harm("\n".join(mutant))
         if harm or not harmful:
-            yield _judged(spec, world, kind, mutant, harm)
+            yield _judged(world, kind, mutant, harm)
         else:
-            yield Verdict(spec.stem, kind, "", "", frozenset(), 0.0)
+            yield Verdict(world.name, kind, "", "", frozenset(), 0.0)
 
 
-def _judged(spec: Path, world: World, kind: str, mutant: list[str], harm: str) -> Verdict:
+def _judged(world: World, kind: str, mutant: list[str], harm: str) -> Verdict:
     text = "\n".join(mutant)
     road = world.journey
     assert road.job and road.part and road.plan and road.motions
@@ -109,7 +119,7 @@ def _judged(spec: Path, world: World, kind: str, mutant: list[str], harm: str) -
         plan=road.plan,
         motions=road.motions,
         text=text,
-        blank=blank_of(road.job, road.before[-1] if road.before else None),
+        blank=blank_of(road.job, world.before),
     ).report
     spent = time.process_time() - start
     broken = {entry.name for entry in report.obligations if not entry.held}
@@ -119,11 +129,12 @@ def _judged(spec: Path, world: World, kind: str, mutant: list[str], harm: str) -
     at = next((n for n, (a, b) in pairs if a != b), 0)
     old, new = world.lines[at - 1], mutant[at - 1]
     change = f"line {at}: `{old}` now `{new}`"
-    return Verdict(spec.stem, kind, change, harm, frozenset(broken), spent)
+    return Verdict(world.name, kind, change, harm, frozenset(broken), spent)
 
 
-def _chunk(task: tuple[Path, int, int, bool]) -> list[Verdict]:
-    return list(verdicts(*task))
+def _chunk(task: tuple[Path, int, int, int, bool]) -> list[Verdict]:
+    spec, setup, *rest = task
+    return list(verdicts(worlds_of(spec)[setup], *rest))
 
 
 def table(found: Sequence[Verdict], by: str) -> str:
@@ -164,18 +175,19 @@ def by_obligation(found: Sequence[Verdict]) -> str:
 
 def _tasks(
     specs: Sequence[Path], count: int, seed: int, harmful: bool
-) -> Iterator[tuple[Path, int, int, bool]]:
-    """Every job its share, the longer its program the smaller; in parts, the jobs in turn."""
+) -> Iterator[tuple[Path, int, int, int, bool]]:
+    """Every program its share, the longer the smaller; in parts, the programs in turn."""
     # compiled before the processes part, so that they share what is made here
-    weights = [1 / len(world_of(spec).lines) for spec in specs]
+    programs = [(spec, at, world) for spec in specs for at, world in enumerate(worlds_of(spec))]
+    weights = [1 / len(world.lines) for _, _, world in programs]
     left = [math.ceil(count * weight / sum(weights)) for weight in weights]
     part = 0
     while any(left):
-        for k, spec in enumerate(specs):
+        for k, (spec, at, _) in enumerate(programs):
             size = min(PART, left[k])
             left[k] -= size
             if size:
-                yield spec, size, 1000 * seed + part, harmful
+                yield spec, at, size, 1000 * seed + part, harmful
         part += 1
 
 
@@ -191,10 +203,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     )
     asked = parser.parse_args(arguments)
     specs = [s.resolve() for s in asked.specs] or sorted(
-        s
-        for s in (ROOT / "specs").glob("*.yaml")
-        # the oracle looks at one part at a time
-        if s.stem != "shop" and "\nparts:" not in s.read_text(encoding="utf-8")
+        s for s in (ROOT / "specs").glob("*.yaml") if s.stem != "shop"
     )
     tasks = list(_tasks(specs, asked.count, asked.seed, asked.harmful))
     total = sum(task[1] for task in tasks)

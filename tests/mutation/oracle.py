@@ -18,6 +18,7 @@ from itertools import pairwise
 
 import numpy as np
 import shapely
+import shapely.affinity
 from textruns import Run, runs
 
 from compiler.geometry import Arc, Region
@@ -48,6 +49,11 @@ def flattened(region: Region) -> shapely.Geometry:
         rings.append((shapely.Polygon(points), outline.area))
     solid = shapely.union_all([r for r, area in rings if area > 0])
     return solid - shapely.union_all([r for r, area in rings if area < 0])
+
+
+def _at_all(shape: shapely.Geometry, places: list[tuple[float, float]]) -> shapely.Geometry:
+    """The shape of one part at each of several."""
+    return shapely.union_all([shapely.affinity.translate(shape, x, y) for x, y in places])
 
 
 def reach(tool: Tool, height: float) -> float:
@@ -96,23 +102,28 @@ class Oracle:
             for tool in job.tools
         }
         self.edges = {p.tool: p.width for p in job.passes if p.kind == "break_edges" and p.width}
+        self.works = set(job.table.work_offsets) if job.table else {job.datum.work_offset}
+        assert len(self.works) == 1, "parts in offsets of their own are nowhere beside each other"
+        places = [(p.x, p.y) for p in job.table.places] if job.table else [(0.0, 0.0)]
         datum = job.datum.at
         self.holes = [
-            (p.tool, at.x - datum.x, at.y - datum.y)
+            (p.tool, at.x - datum.x + x, at.y - datum.y + y)
             for p in job.passes
             if p.kind == "drill"
             for at in p.at
+            for x, y in places
         ]
-        self.standing = [(s.top, flattened(s.region)) for s in part.standing]
-        self.obstacles = [(o.top, flattened(o.region)) for o in part.obstacles]
+        self.standing = [(s.top, _at_all(flattened(s.region), places)) for s in part.standing]
+        self.obstacles = [(o.top, _at_all(flattened(o.region), places)) for o in part.obstacles]
         for _, shape in (*self.standing, *self.obstacles):
             shapely.prepare(shape)
         self.highest = max([part.stock_top, *(top for top, _ in (*self.standing, *self.obstacles))])
-        low_x, low_y, high_x, high_y = part.stock.bounds
+        stock = _at_all(flattened(part.stock), places)
+        low_x, low_y, high_x, high_y = stock.bounds
         self.xs = np.arange(low_x + PITCH / 2, high_x, PITCH)
         self.ys = np.arange(low_y + PITCH / 2, high_y, PITCH)
         gx, gy = np.meshgrid(self.xs, self.ys)
-        self.solid = shapely.contains_xy(flattened(part.stock), gx, gy)
+        self.solid = shapely.contains_xy(stock, gx, gy)
         self._known: dict[tuple[object, ...], str] = {}
         self._good: list[Run] = []
         self._kept: list[Kept] = []
@@ -164,7 +175,7 @@ class Oracle:
             return ""
         if run.offset != tool.length_offset and self.job.machine.program.length_offset:
             return "another length offset"
-        if run.work != self.job.datum.work_offset:
+        if run.work not in self.works:
             return "another work offset"
         if run.rapid or low >= self.part.stock_top:
             return ""
