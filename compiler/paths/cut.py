@@ -68,7 +68,7 @@ class Work:
     job: Job
     part: Part
     ground: Ground
-    left_on_walls: float = 0.0
+    left_on_walls: float = 0.0  # where no region has an allowance of its own
     uncut: list[Uncut] = field(default_factory=list)
 
 
@@ -144,9 +144,7 @@ def _operation(
     for sweep in sweeps:
         work.ground = work.ground.after(sweep)
     if operation.kind in ("rough", "rest"):
-        allowances = operation.wall_allowance_by_region_mm.values()
-        most = max([operation.wall_allowance_mm, *allowances])
-        work.left_on_walls = max(work.left_on_walls, most)
+        work.left_on_walls = max(work.left_on_walls, operation.wall_allowance_mm)
     return pen.moves, findings
 
 

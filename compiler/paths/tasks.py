@@ -9,7 +9,7 @@ from compiler.geometry.polygon import to_polygon
 from compiler.job.model import Tool
 from compiler.part.model import Part
 from compiler.paths import sets
-from compiler.paths.sets import CHORD, Ground
+from compiler.paths.sets import CHORD, SLIVER, Ground
 from compiler.paths.task import Area, Task
 from compiler.plan.model import Level, Operation
 
@@ -28,8 +28,9 @@ def task_for(
 ) -> Task:
     """The task of one level.
 
-    `left_on_walls` is the most that the operations before left beside walls, mm: finishing passes
-    take that much in full height, but nothing else that reaches above their level.
+    `left_on_walls` is the most that the operations before left beside walls, mm, but for regions
+    with an allowance of their own: finishing passes take that much in full height, but nothing
+    else that reaches above their level.
     """
     out = sets.forbidden(part, operation, level, tool)
     radius = tool.radius
@@ -37,9 +38,10 @@ def task_for(
     material = ground.at(level.bottom_mm, only)
     centres = sets.centres(part, out, radius)
     if operation.kind == "finish_floor":
-        high = _standing_high(part, level, ground.at(level.top_mm), left_on_walls)
+        high = _standing_high(part, operation, level, ground.at(level.top_mm), left_on_walls)
         if not high.is_empty:
-            centres = sets.area_of(centres.difference(sets.swell(high, radius + CHORD)))
+            # ways may lie two chords beyond the centres (`sets.passable`)
+            centres = sets.area_of(centres.difference(sets.swell(high, radius + 3 * CHORD)))
     if operation.kind == "finish_walls":
         work = _wall_work(part, operation, level, centres, radius)
     else:
@@ -133,12 +135,21 @@ def _beside(part: Part, operation: Operation, names: Sequence[str], radius: floa
     return sets.joined(found)
 
 
-def _standing_high(part: Part, level: Level, above: Area, left_on_walls: float) -> Area:
-    """What reaches above the level away from walls: corners that a larger tool left."""
-    kept = [
-        sets.swell(to_polygon(s.region, CHORD, "outside"), left_on_walls + 0.1)
-        for s in part.standing
-        if s.name in level.standing
-    ]
+def _standing_high(
+    part: Part, operation: Operation, level: Level, above: Area, left_on_walls: float
+) -> Area:
+    """What reaches above the level away from walls: corners that a larger tool left.
+
+    However thin: a cutter that takes a broad skin off the floor would meet it in its full height.
+    """
+    kept = []
+    for region in part.standing:
+        if region.name in level.standing:
+            left = max(
+                operation.wall_allowance_by_region_mm.get(region.name, left_on_walls),
+                operation.wall_allowance_mm,
+            )
+            outline = to_polygon(region.region, CHORD, "outside")
+            kept.append(sets.swell(outline, left + SLIVER / 2))
     rest = above.difference(sets.joined(kept)) if kept else above
-    return sets.opened(sets.area_of(rest), 0.1)
+    return sets.opened(sets.area_of(rest), SLIVER / 2)
