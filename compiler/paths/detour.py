@@ -1,55 +1,81 @@
-"""A short way at depth round what stands in the straight one: corners of the free area."""
+"""A quick way at depth round what stands in the straight one, through air all the way."""
 
 from __future__ import annotations
 
 import heapq
-import itertools
+import math
+from collections.abc import Iterator
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import LineString, Polygon
 
 from compiler.geometry import Point
-from compiler.paths.progress import SLACK, Progress
-from compiler.paths.sets import SLIVER, area_of, swell
+from compiler.paths.progress import Progress
+from compiler.paths.sets import area_of
 from compiler.paths.task import Area
+from compiler.paths.timing import seconds
 
-REACH = 4.0  # times the radius: how far round both places the way is looked for
-LONGEST = 25.0  # times the radius between them: farther apart a lift is taken
-ROOM = 0.5  # mm that the bends keep from the room's edge, to be few and quick
-CORNERS = 60  # the way bends at no more places than these
+CLEAR = 0.1  # mm of air that the way keeps all round
+ROOM = 0.4  # mm that bends keep beyond that, to be few and quick
+ASIDE = 0.5  # mm off the ends where these touch what stands beside them
+FARTHEST = 12.0  # times the radius: how far round both places the way is looked for
+CORNERS = 200  # the way bends at no more places than these
+QUADS = 12  # chords to a quarter circle: 0.2 % of the radius inside the true circle, within CLEAR
+COARSE = 0.02  # mm: outlines of material are taken no finer
+
+_ROUND = tuple((math.cos(k * math.pi / 8), math.sin(k * math.pi / 8)) for k in range(16))
 
 
-def detour(start: Point, end: Point, progress: Progress, allowed: Area) -> list[Point] | None:
-    """Places to pass between start and end, the centre touching no material; None for no way."""
-    radius = progress.radius
-    if start.distance(end) > LONGEST * radius:
+def detour(
+    start: Point,
+    end: Point,
+    progress: Progress,
+    allowed: Area,
+    *,
+    rate: float,
+    acceleration: float,
+    within: float,
+) -> list[Point] | None:
+    """Places to pass between start and end, the cutter in air from the first to the last of them.
+
+    The way of least time at `rate` mm/min with a halt at each bend; None where there is none in
+    `within` seconds.
+    """
+    reach = within * rate / 60  # mm at most
+    margin = min((reach - start.distance(end)) / 2, FARTHEST * progress.radius)
+    if margin <= 0:
         return None
-    frame = shapely.box(*LineString([start, end]).bounds).buffer(REACH * radius)
-    material = progress.left_in(frame.buffer(radius))
-    free = area_of(allowed.intersection(frame).difference(swell(material, radius - SLACK)))
-    room = _room(free, start, end)
-    if room is None:
-        return None
-    corners = _corners(room)
+    clear = _clear(start, end, progress, allowed, margin)
+    corners = _corners(clear)
     if corners is None:
         return None
-    return _shortest([start, *corners, end], room)
+    shapely.prepare(clear)
+    first = list(_off(start, clear, progress, allowed))
+    last = list(_off(end, clear, progress, allowed))
+    if not first or not last:
+        return None
+    places = np.array([*first, *last, *corners])
+    return _quickest(places, len(first), len(last), clear, rate, acceleration, within)
 
 
-def _room(free: Area, start: Point, end: Point) -> Polygon | None:
-    """The connected piece of the free area that holds both places."""
-    a, b = shapely.Point(start), shapely.Point(end)
-    for part in shapely.get_parts(free):
-        if part.distance(a) < SLIVER and part.distance(b) < SLIVER:
-            whole = shapely.union_all([part, a.buffer(2 * SLIVER), b.buffer(2 * SLIVER)])
-            return whole if isinstance(whole, Polygon) else None
-    return None
+def _clear(start: Point, end: Point, progress: Progress, allowed: Area, margin: float) -> Area:
+    """Centres about both places where the cutter has air all round."""
+    low_x, low_y, high_x, high_y = LineString([start, end]).bounds
+    box = (low_x - margin, low_y - margin, high_x + margin, high_y + margin)
+    reach = progress.radius + CLEAR
+    material = progress.left_in(shapely.box(*box).buffer(reach, join_style="mitre"))
+    free = area_of(shapely.clip_by_rect(allowed, *box))
+    if material.is_empty:
+        return free
+    kept = material.simplify(COARSE).buffer(reach + COARSE, quad_segs=QUADS)
+    return area_of(free.difference(kept))
 
 
-def _corners(room: Polygon) -> list[Point] | None:
-    """Where a shortest way may bend: vertices of a coarser outline kept within the room."""
-    coarse = area_of(room.buffer(-ROOM).simplify(0.8 * ROOM))
+def _corners(clear: Area) -> list[Point] | None:
+    """Where a quickest way may bend: vertices of a coarser outline kept within the clear."""
+    coarse = area_of(clear.buffer(-ROOM, quad_segs=2).simplify(0.8 * ROOM))
     found: list[Point] = []
     for part in shapely.get_parts(coarse):
         for ring in (part.exterior, *part.interiors):
@@ -57,29 +83,69 @@ def _corners(room: Polygon) -> list[Point] | None:
     return found if len(found) <= CORNERS else None
 
 
-def _shortest(places: list[Point], room: Polygon) -> list[Point] | None:
-    """Dijkstra over the places that see each other within the room."""
-    shapely.prepare(room)
-    pairs = list(itertools.combinations(range(len(places)), 2))
-    lines = shapely.linestrings(np.array([[places[a], places[b]] for a, b in pairs]))
-    seen = np.atleast_1d(shapely.covers(room, lines))
-    ways: dict[int, list[int]] = {i: [] for i in range(len(places))}
-    for (a, b), free in zip(pairs, seen, strict=True):
-        if free:
-            ways[a].append(b)
-            ways[b].append(a)
-    goal = len(places) - 1
-    queue: list[tuple[float, int, tuple[int, ...]]] = [(0.0, 0, ())]
-    done: set[int] = set()
+def _off(place: Point, clear: Area, progress: Progress, allowed: Area) -> Iterator[Point]:
+    """The place itself where it has air all round, else places a little off it that have."""
+    if shapely.contains_xy(clear, place.x, place.y):
+        yield place
+        return
+    around = [Point(place.x + ASIDE * c, place.y + ASIDE * s) for c, s in _ROUND]
+    for at in around:
+        if shapely.contains_xy(clear, at.x, at.y):
+            line = LineString([place, at])
+            if allowed.covers(line) and progress.is_free(line):
+                yield at
+
+
+def _quickest(
+    places: NDArray[np.float64],
+    firsts: int,
+    lasts: int,
+    clear: Area | Polygon,
+    rate: float,
+    acceleration: float,
+    within: float,
+) -> list[Point] | None:
+    """A* over places that see each other in the clear: the first ones begin, the next ones end.
+
+    Which of them see each other is asked only of those that the search comes to.
+    """
+    goals = places[firsts : firsts + lasts]
+    ahead = np.hypot(*(places[:, None, :] - goals[None, :, :]).transpose(2, 0, 1)).min(axis=1)
+    hope = ahead / (rate / 60)
+    best = np.full(len(places), np.inf)
+    best[:firsts] = 0.0
+    before = np.full(len(places), -1)
+    done = np.zeros(len(places), dtype=bool)
+    queue = [(float(hope[i]), i) for i in range(firsts)]
+    heapq.heapify(queue)
     while queue:
-        length, at, path = heapq.heappop(queue)
-        if at == goal:
-            return [places[i] for i in path if i not in (0, goal)]
-        if at in done:
+        guess, at = heapq.heappop(queue)
+        if guess > within:
+            return None
+        if done[at]:
             continue
-        done.add(at)
-        for to in ways[at]:
-            if to not in done:
-                farther = length + places[at].distance(places[to])
-                heapq.heappush(queue, (farther, to, (*path, at)))
+        done[at] = True
+        if firsts <= at < firsts + lasts:
+            return _way_to(at, before, places)
+        lengths = np.hypot(*(places - places[at]).T)
+        times = best[at] + _seconds(lengths, rate, acceleration)
+        better = np.flatnonzero(~done & (times < best - 1e-9) & (times + hope <= within))
+        lines = shapely.linestrings(
+            np.stack([np.repeat(places[at][None], len(better), axis=0), places[better]], axis=1)
+        )
+        for to in better[np.atleast_1d(shapely.covers(clear, lines))]:
+            best[to], before[to] = times[to], at
+            heapq.heappush(queue, (float(times[to] + hope[to]), int(to)))
     return None
+
+
+def _seconds(lengths: NDArray[np.float64], rate: float, acceleration: float) -> NDArray[np.float64]:
+    return np.array([seconds(length, rate, acceleration) for length in lengths.tolist()])
+
+
+def _way_to(at: int, before: NDArray[np.int64], places: NDArray[np.float64]) -> list[Point]:
+    found: list[Point] = []
+    while at >= 0:
+        found.append(Point(float(places[at, 0]), float(places[at, 1])))
+        at = int(before[at])
+    return found[::-1]

@@ -16,12 +16,14 @@ from compiler.paths.pen import Feeds, Pen
 from compiler.paths.progress import Progress
 from compiler.paths.setting import Setting, slow_last
 from compiler.paths.stroke import Piece, Stroke, Way
-from compiler.paths.timing import seconds, up_over_down
+from compiler.paths.timing import seconds, up_over_down, way_seconds
 
 HOVER = 0.25  # mm above material where a ramp or helix begins
 NEAR = 0.5  # of the radius: so near a stroke's end a link runs at the cutting feed
 ASIDE = 0.5  # mm off the straight way, and twice that along it to come there and back
+CROSSED = 0.8  # of the radius: so far the cutter goes on through material rather than up and down
 LEAST_ASIDE = 10.0  # mm: a shorter way is not worth it
+SHORT = 1e-6  # mm
 ROOM = 0.05  # mm of air all round that a link at more than the cutting feed must have
 
 
@@ -54,7 +56,7 @@ def _fed(piece: Piece, stroke: Stroke, setting: Setting) -> Piece:
 def _reach(pen: Pen, first: Segment, setting: Setting, progress: Progress) -> bool:
     """Bring the cutter to where a stroke begins: along the floor, or down in air there or near."""
     start = first.start
-    if _follow_at_depth(pen, start, setting, progress):
+    if _follow_at_depth(pen, start, setting, progress) or _cross(pen, start, setting, progress):
         return True
     place = start if progress.is_free_at(start) else beside(start, setting, progress)
     if place is None:
@@ -89,30 +91,62 @@ def _follow_at_depth(pen: Pen, target: Point, setting: Setting, progress: Progre
     )
     if seconds(across, feeds.link, machine.acceleration) > lift:
         return False
-    legs = _way(at, target, setting, progress)
-    if legs is None:
-        return False
-    if _time(at, legs, machine.acceleration) > lift:
+    legs = _way(at, target, setting, progress, lift)
+    if legs is None or _time(at, legs, machine.acceleration) > lift:
         return False
     for to, feed in legs:
         pen.line(to, feed, Role.LINK)
     return True
 
 
-def _way(
-    at: Point, target: Point, setting: Setting, progress: Progress
-) -> list[tuple[Point, float]] | None:
-    """Straight where that is free, or a little aside of what stands along it where that is quicker;
-    else round what is in the way; None where there is no way.
+def _cross(pen: Pen, target: Point, setting: Setting, progress: Progress) -> bool:
+    """Go straight to a target close by through what stands there, at the feed of a slot.
+
+    Not where the operation promises an engaged angle.
     """
+    at = pen.at_depth(setting.bottom)
+    if at is None or setting.task.engagement is not None:
+        return False
+    if at.distance(target) > CROSSED * progress.radius:
+        return False
+    if not setting.allowed.covers(LineString([at, target])):
+        return False
+    pen.line(target, setting.feeds.cut * setting.task.slot_factor, Role.CUT)
+    progress.cut([Line(at, target)])
+    return True
+
+
+def _way(
+    at: Point, target: Point, setting: Setting, progress: Progress, within: float
+) -> list[tuple[Point, float]] | None:
+    """The quickest of the straight way, one a little aside of it, and one round what stands there.
+
+    None where none of them is free; a way round that takes longer than `within` s is not looked
+    for.
+    """
+    feeds, rate = setting.feeds, setting.machine.acceleration
+    ways: list[list[tuple[Point, float]]] = []
     if setting.allowed.covers(LineString([at, target])):
-        straight = _legs([at, target], progress, setting.feeds)
+        straight = _legs([at, target], progress, feeds)
         if straight is not None:
-            aside = _aside(at, target, setting, progress) if len(straight) == 1 else []
-            rate = setting.machine.acceleration
-            return min([straight, *aside], key=lambda legs: round(_time(at, legs, rate), 6))
-    bends = detour(at, target, progress, setting.allowed)
-    return None if bends is None else _legs([at, *bends, target], progress, setting.feeds)
+            ways = [straight]
+            if len(straight) == 1:  # along what stands beside it, so at the cutting feed
+                ways += _aside(at, target, setting, progress)
+            within = min(within, *(_time(at, legs, rate) for legs in ways))
+    if not ways or (len(ways[0]) == 1 and at.distance(target) > LEAST_ASIDE):
+        bends = detour(
+            at,
+            target,
+            progress,
+            setting.allowed,
+            rate=feeds.link,
+            acceleration=rate,
+            within=within,
+        )
+        legs = None if bends is None else _legs([at, *bends, target], progress, feeds)
+        if legs is not None:
+            ways.append(legs)
+    return min(ways, key=lambda legs: round(_time(at, legs, rate), 6), default=None)
 
 
 def _aside(
@@ -138,31 +172,32 @@ def _aside(
 
 
 def _time(at: Point, legs: Sequence[tuple[Point, float]], acceleration: float) -> float:
-    """Seconds for the legs, each from rest to rest."""
-    places = [at, *(to for to, _ in legs)]
-    return sum(
-        seconds(a.distance(b), rate, acceleration)
-        for (a, b), (_, rate) in zip(pairwise(places), legs, strict=True)
-    )
+    """Seconds for the legs, from rest to rest."""
+    return way_seconds([at, *(to for to, _ in legs)], [feed for _, feed in legs], acceleration)
 
 
 def _legs(
     places: Sequence[Point], progress: Progress, feeds: Feeds
 ) -> list[tuple[Point, float]] | None:
-    """Where to go at which feed: quick in the clear, at the cutting feed along what stands near.
+    """Where to go at which feed: quick in the clear, at the cutting feed along what stands near
+    and near both ends of the way.
 
     None where a leg would touch more than what rows leave along their edges.
     """
-    found: list[tuple[Point, float]] = []
-    for a, b in pairwise(places):
+    ways = [(a, b) for a, b in pairwise(places) if a.distance(b) > SHORT]
+    near, found = NEAR * progress.radius, list[tuple[Point, float]]()
+    for k, (a, b) in enumerate(ways):
         if not progress.is_free(LineString([a, b])):
             return None
-        near = NEAR * progress.radius
         length = a.distance(b)
-        if length > 3 * near:
-            first, last = _between(a, b, near / length), _between(a, b, 1 - near / length)
+        head = near if k == 0 else 0.0
+        tail = near if k == len(ways) - 1 else 0.0
+        if length > head + tail + near / 4:
+            first, last = _between(a, b, head / length), _between(a, b, 1 - tail / length)
             if progress.is_free(LineString([first, last]), slack=-ROOM):
-                found += [(first, feeds.cut), (last, feeds.link), (b, feeds.cut)]
+                found += [(first, feeds.cut)] if head else []
+                found.append((last, feeds.link))
+                found += [(b, feeds.cut)] if tail else []
                 continue
         found.append((b, feeds.cut))
     return found

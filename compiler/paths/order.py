@@ -13,13 +13,17 @@ import numpy as np
 import shapely
 from shapely import LineString
 
+from compiler.geometry import Point
 from compiler.paths.approach import Scene
 from compiler.paths.cutting import Run, cut_run
 from compiler.paths.run import polyline
 from compiler.paths.stroke import Stroke
+from compiler.paths.timing import seconds
 
 BESIDE = 1.3  # times the step: runs of neighbouring rows are no farther apart
 AHEAD = 1.5  # times the step: a closed run begins so far beyond its nearest place
+LOOKED_AT = 5  # of the nearest runs: how long it takes to come to them
+AROUND = 2.0  # times the straight way, about, where that is not free
 REACH = 4.0  # times the radius: a cut may open the way to runs so near
 
 
@@ -55,6 +59,7 @@ class _Waiting:
     def __init__(self, scene: Scene, rows: Sequence[Sequence[Run]]) -> None:
         self.runs = [run for row in rows for run in row]
         self.left = set(range(len(self.runs)))
+        self._scene = scene
         self.shut: set[int] = set()  # tried, and out of reach as yet
         self._both = scene.task.direction == "both"
         number = [k for k, row in enumerate(rows) for _ in row]
@@ -88,7 +93,24 @@ class _Waiting:
             far = np.minimum(far, np.hypot(*(self._ends[ready] - at).T))
         spot, closed = shapely.Point(at), self._closed[ready]
         far[closed] = shapely.distance(self._lines[ready][closed], spot)
-        return ready[int(np.argmin(np.round(far, 6)))]
+        nearest: list[int] = [
+            ready[k] for k in np.argsort(np.round(far, 6), kind="stable")[:LOOKED_AT].tolist()
+        ]
+        return min(nearest, key=lambda i: round(self._seconds(i, Point(*at)), 6))
+
+    def _seconds(self, i: int, at: Point) -> float:
+        """About how long it takes to come to a run: straight where that is free, else by a lift."""
+        task = self._scene.task
+        run = self.towards_from(i, at)
+        way = LineString([at, run.start])
+        if way.length < 1e-9:
+            return 0.0
+        free = self._scene.allowed.covers(way) and self._scene.progress.is_free(way)
+        pace = task.pace
+        if free:
+            return seconds(way.length, pace.link, pace.acceleration)
+        round_it = seconds(AROUND * way.length, pace.link, pace.acceleration)
+        return min(round_it, pace.lift + seconds(way.length, 2 * pace.link, pace.acceleration))
 
     def towards(self, i: int, strokes: Sequence[Stroke]) -> Run:
         """The run as it is best begun from where the cutter is.
@@ -96,10 +118,11 @@ class _Waiting:
         A closed one a little beyond its nearest place, so that the way there leads on to it; an
         open one from its end, where both directions will do and that is nearer.
         """
+        return self.towards_from(i, strokes[-1].pieces[-1].segment.end) if strokes else self.runs[i]
+
+    def towards_from(self, i: int, at: Point) -> Run:
+        """The same from a place."""
         run = self.runs[i]
-        if not strokes:
-            return run
-        at = strokes[-1].pieces[-1].segment.end
         if run.closed:
             line = self._lines[i]
             nearest = float(line.project(shapely.Point(at)))

@@ -1,11 +1,15 @@
-"""How long moves take: trapezoids of speed, each move from rest to rest."""
+"""How long moves take: trapezoids of speed from rest to rest, on through where it is straight."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 
+from compiler.geometry import Point
 from compiler.job.model import Machine
+
+STRAIGHT = math.cos(math.radians(10))  # a lesser turn is taken without a halt (common practice)
 
 
 def seconds(length: float, rate: float, acceleration: float) -> float:
@@ -35,3 +39,39 @@ def up_over_down(
     a = machine.acceleration
     rapids = sum(seconds(length, machine.rapid, a) for length in (up, across, rapid_down))
     return rapids + sum(seconds(length, rate, a) for length, rate in fed_down)
+
+
+def way_seconds(places: Sequence[Point], rates: Sequence[float], acceleration: float) -> float:
+    """Time from place to place at rest at both ends, s; it halts where the way bends.
+
+    `rates` mm/min of each leg, `acceleration` mm/s2. Where the way goes on straight, only the speed
+    changes.
+    """
+    legs = [
+        (b.minus(a), a.distance(b), rate / 60)
+        for (a, b), rate in zip(pairwise(places), rates, strict=True)
+        if a.distance(b) > 0
+    ]
+    joints = [0.0] * (len(legs) + 1)
+    for k in range(1, len(legs)):
+        (one, before, slow), (other, after, fast) = legs[k - 1], legs[k]
+        if one.dot(other) >= STRAIGHT * before * after:
+            joints[k] = min(slow, fast)
+    for k in range(len(legs) - 1, -1, -1):  # no faster than can be braked
+        joints[k] = min(joints[k], math.sqrt(joints[k + 1] ** 2 + 2 * acceleration * legs[k][1]))
+    for k in range(len(legs)):  # nor than can be reached
+        joints[k + 1] = min(
+            joints[k + 1], math.sqrt(joints[k] ** 2 + 2 * acceleration * legs[k][1])
+        )
+    return sum(
+        _leg(length, joints[k], joints[k + 1], speed, acceleration)
+        for k, (_, length, speed) in enumerate(legs)
+    )
+
+
+def _leg(length: float, first: float, last: float, most: float, acceleration: float) -> float:
+    """Seconds for a leg, mm, entered and left at speeds, at most at one; mm/s and mm/s2."""
+    top = min(most, math.sqrt((first**2 + last**2) / 2 + acceleration * length))
+    up, down = (top**2 - first**2) / (2 * acceleration), (top**2 - last**2) / (2 * acceleration)
+    level = max(0.0, length - up - down)
+    return (2 * top - first - last) / acceleration + level / top
