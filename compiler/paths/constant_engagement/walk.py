@@ -38,7 +38,8 @@ SLOWING = 0.15  # turning radii of gap for each rad by which walls are neared
 FAR = 9.0  # radii of path after which what was cut is taken away
 TURNED = 5.0  # rad, the same: before the path meets itself
 BLIND = 1.0  # turning radii of air after which there is nothing more to come, away from walls
-ALONG = 8.0  # the same along a wall, or before the first contact
+ALONG = 4.0  # the same along a wall
+BEFORE = 8.0  # the same before the first contact
 
 Pose = tuple[float, float, float, float]  # place and unit heading
 
@@ -118,7 +119,7 @@ class Walker:
                 air, met = 0.0, True
             else:
                 air += step
-                if air > (ALONG if walled or not met else BLIND) * turning.left:
+                if air > (BEFORE if not met else ALONG if walled else BLIND) * turning.left:
                     return Stretch(np.array(rows), (x, y, hx, hy), Ended.AIR, step)
             x, y, hx, hy = _on(x, y, hx, hy, k, step)
             far += step
