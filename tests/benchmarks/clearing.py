@@ -54,6 +54,12 @@ def timed(task: Task) -> tuple[tuple[Stroke, ...], float]:
     return strokes, time.process_time() - start
 
 
+def run(stroke: Stroke) -> list[tuple[float, float]]:
+    """Places along a stroke, its ends included."""
+    first, last = stroke.pieces[0].segment.start, stroke.pieces[-1].segment.end
+    return [first, *map(tuple, samples([stroke], 0.1)[0].tolist()), last]
+
+
 def one_offset(task: Task) -> float:
     """Seconds for growing all centres once by the step: the raw cost of the geometry below."""
     start = time.process_time()
@@ -83,7 +89,7 @@ def report(name: str) -> None:
     wall = shapely.distance(keep, shapely.points(places)).min() - RADIUS
     swept = shapely.union_all(
         [
-            shapely.LineString(samples([stroke], 0.1)[0]).buffer(RADIUS, quad_segs=64)
+            shapely.LineString(run(stroke)).buffer(RADIUS, quad_segs=64)
             for stroke in strokes
         ]
     )

@@ -26,6 +26,7 @@ PITCH = 0.06  # of the radius, between looks
 LEAD = 0.3  # of the radius: run on and off along the wall, where that is free
 BEFORE_TURN = (0.0, 0.03, 0.1, 0.2)  # mm: what a corner holds is met on the last of the way
 THIN = 0.1  # mm: a film that walks have left beside a wall
+SHARP = 0.15  # rad: walls that are round turn less from chord to chord
 SLIVER = 0.002  # mm: thinner is what chords leave
 WORTH = 2e-5  # of the radius squared: less is dust
 
@@ -91,7 +92,7 @@ class Corners:
         start, end = start - lead, end + lead
         count = max(4, math.ceil((end - start) / (PITCH * self._radius)))
         marks = np.linspace(start, end, count + 1)
-        corners = shapely.line_locate_point(wall, shapely.points(wall.coords[:-1]))
+        corners = shapely.line_locate_point(wall, _corners(wall))
         turns = [c + k * wall.length for c in corners for k in (-1, 0, 1)]
         turns = [t - before for t in turns for before in BEFORE_TURN if start < t - before < end]
         marks = np.union1d(marks, turns)
@@ -107,6 +108,15 @@ class Corners:
         near = self._left.tiles.within((x0, y0, x1, y1))
         engaged = rim.engaged(places, way, near, r)
         return np.column_stack([places, way, engaged])
+
+
+def _corners(wall: LineString) -> NDArray[np.object_]:
+    """The places at which a closed wall turns sharply."""
+    xy = shapely.get_coordinates(wall)[:-1]
+    before, after = xy - np.roll(xy, 1, axis=0), np.roll(xy, -1, axis=0) - xy
+    across = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
+    turn = np.abs(np.arctan2(across, (before * after).sum(axis=1)))
+    return np.asarray(shapely.points(xy[turn > SHARP]))
 
 
 def _key(stretch: Stretch) -> Stretch:

@@ -24,7 +24,10 @@ BETWEEN = math.radians(3.0)  # by which the angle may be greater between two row
 AT_WALL = 0.03  # mm: a row so near a wall is set on it
 BY_WALL = 0.2  # mm: nearer, it is drawn towards it
 ALONG = 0.03  # slope against the wall up to which a run goes along it
-LOOSE = 0.0025  # of the radius: how far a piece may leave the walked run away from walls
+ABREAST = 3  # rows before and after, from which a direction along a wall is taken
+ON_WALL = 0.02  # of the way to where it was: a row moved nearer is on the wall
+CORNER = 0.15  # rad: a wall that turns more at one place has a corner there
+LOOSE = 0.004  # of the radius: how far a piece may leave the walked run away from walls
 LOOK = 0.15  # rad of an arc between looks at whether it keeps to the centres
 TIGHT = 0.006  # mm: the same at a wall
 
@@ -49,16 +52,26 @@ class Tracer:
             if self._stays(segments):
                 break
         else:
-            points = [Point(*row) for row in rows[:, :2].tolist()]
-            segments = [Line(a, b) for a, b in pairwise(points)]
-            ends = list(range(1, len(points)))
+            segments, ends = _lines(rows)
         return self._told(segments, ends, rows[:, 4])
 
     def through_corners(self, rows: Floats) -> list[Piece]:
         """Pieces along rows on a wall, whose corners stay."""
-        points = [Point(*row) for row in rows[:, :2].tolist()]
-        segments = [Line(a, b) for a, b in pairwise(points)]
-        return self._told(segments, range(1, len(points)), rows[:, 4])
+        # a row's heading is that of the way on: at a corner, the way there has another
+        (ax, ay), (bx, by) = rows[:-1, 2:4].T, rows[1:, 2:4].T
+        turn = np.abs(ax * by - ay * bx)
+        corners = np.flatnonzero(turn > CORNER) + 1
+        ends = np.unique([0, *corners, len(rows) - 1]).tolist()
+        segments, until = list[Segment](), list[int]()
+        for a, b in pairwise(ends):
+            smooth = rows[a : b + 1].copy()
+            smooth[:, 2:4] = _directions(smooth[:, :2])
+            found, last = arcs(smooth, np.full(len(smooth), TIGHT))
+            if not self._stays(found):
+                found, last = _lines(smooth)
+            segments += found
+            until += [a + k for k in last]
+        return self._told(segments, until, rows[:, 4])
 
     def set_on_walls(self, rows: Floats) -> Floats:
         """The rows, those that run along next to a wall moved on to it."""
@@ -71,10 +84,13 @@ class Tracer:
             slope = np.abs(np.gradient(room, _marks(rows))) if len(rows) > 1 else 0 * room
             share = np.maximum(share, np.clip((slope[near] - ALONG) / ALONG, 0.0, 1.0))
             share[room[near] < 0] = 0.0
-            share = (share * share * (3 - 2 * share))[:, None]
-            rows[near, :2] = at_wall + share * (rows[near, :2] - at_wall)
+            share = share * share * (3 - 2 * share)
+            rows[near, :2] = at_wall + share[:, None] * (rows[near, :2] - at_wall)
             if len(rows) > 1:
                 rows[:, 2:4] = _turned(rows, before)
+                on_wall = np.zeros(len(rows), dtype=np.bool_)
+                on_wall[near] = share < ON_WALL
+                rows[on_wall, 2:4] = _along_wall(rows[:, :2], on_wall)[on_wall]
         return rows
 
     def _at_wall(self, rows: Floats) -> tuple[Floats, Floats]:
@@ -126,6 +142,41 @@ def _turned(rows: Floats, before: Floats) -> Floats:
     lost = size[:, 0] < 1e-6
     found[lost], size[lost] = rows[lost, 2:4], 1.0
     return found / size
+
+
+def _along_wall(places: Floats, on_wall: NDArray[np.bool_]) -> Floats:
+    """Unit directions along a wall of chords, each from as many places round it as lie on it too.
+
+    The straight line through them by least squares: on a circle, too, it has the right direction.
+    """
+    n = len(places)
+    here = np.arange(n)
+    off = np.flatnonzero(~on_wall)
+    edges = np.concatenate([[-1], off, [n]])
+    k = np.searchsorted(edges, here)
+    reach = np.minimum(
+        here - edges[np.maximum(k - 1, 0)], edges[np.minimum(k, len(edges) - 1)] - here
+    )
+    reach = np.clip(reach - 1, 1, ABREAST)
+    low, high = np.maximum(here - reach, 0), np.minimum(here + reach, n - 1) + 1
+    marks = _marks(places)
+    count = (high - low)[:, None]
+
+    def summed(values: Floats) -> Floats:
+        total = np.vstack([np.zeros((1, values.shape[1])), np.cumsum(values, axis=0)])
+        found: Floats = total[high] - total[low]
+        return found
+
+    x = summed(marks[:, None])
+    slope = summed(marks[:, None] * places) - x * summed(places) / count
+    found: Floats = slope / np.maximum(np.hypot(slope[:, 0], slope[:, 1]), 1e-12)[:, None]
+    return found
+
+
+def _lines(rows: Floats) -> tuple[list[Segment], list[int]]:
+    """Straight from row to row, and the row at which each line ends."""
+    points = [Point(*row) for row in rows[:, :2].tolist()]
+    return [Line(a, b) for a, b in pairwise(points)], list(range(1, len(points)))
 
 
 def _directions(points: Floats) -> Floats:
