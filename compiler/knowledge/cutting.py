@@ -143,7 +143,13 @@ def axial_depth_for(tool: Tool, material: Material, radial_depth: float) -> floa
 
 
 def reach_share(tool: Tool) -> float:
-    """Share of chip load and depth left to a cutter of this stick-out over diameter."""
+    """Share of chip load and depth left to a cutter of this stick-out over diameter.
+
+    All of it for a drill: it is pushed along its axis and guided by its hole (common practice, no
+    source), and a thinner chip would rub.
+    """
+    if tool.kind == "drill":
+        return 1.0
     reach = tool.stickout / tool.diameter
     if reach <= _REACH[0][0]:
         return 1.0

@@ -26,6 +26,7 @@ from compiler.paths.switching import LONGER, rounded, side_of, switched
 from compiler.paths.task import Task
 
 LEADS = (1.0, 0.75, 0.5, 0.35, 0.25, 0.15, 0.08)  # of the radius: lead-in arcs tried, widest first
+SPREAD = 1.0  # of the radius: between places along a wall where a beginning is looked for
 OVERLAP = 0.5  # of the radius, run twice where a closed wall begins and ends
 RUN_OUT = 0.4  # of the radius, beyond where the cutter leaves the material
 INNER = math.radians(15)  # a sharper turn towards the wall is an inner corner
@@ -156,16 +157,22 @@ def _joined_round(way: Course, at: float, length: float) -> tuple[Segment, ...]:
 
 
 def _starts(scene: Scene, way: Course, overlap: float) -> Iterator[tuple[float, float]]:
-    """Places to begin, and the lead radius to try there: wide leads first, on straight wall."""
+    """Places to begin, and the lead radius to try there: wide leads first, on straight wall.
+
+    Middles of the wall's segments first; where no lead fits there, places all along it.
+    """
     marks = way.marks
     middles = [
         ((a + b) / 2 - overlap / 2, isinstance(segment, Line), b - a)
         for segment, a, b in zip(way.segments, marks, marks[1:], strict=False)
     ]
     ranked = sorted(middles, key=lambda m: (not m[1], -round(m[2], 6), round(m[0], 6)))
-    for part in LEADS:
-        for at, _, _ in ranked:
-            yield at % way.length, part * scene.task.radius
+    count = math.ceil(way.length / (SPREAD * scene.task.radius))
+    spread = [way.length * k / count for k in range(count)]
+    for places in ([at for at, _, _ in ranked], spread):
+        for part in LEADS:
+            for at in places:
+                yield at % way.length, part * scene.task.radius
 
 
 def _fits(scene: Scene, lead: Sequence[Segment]) -> bool:

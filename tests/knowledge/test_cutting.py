@@ -305,6 +305,12 @@ def test_long_reach_lowers_chip_and_depth() -> None:
     assert any("reach of 5.0 diameters" in reason for reason in work(long).reasons)
 
 
+def test_long_reach_leaves_a_drill_its_chip() -> None:
+    """It is pushed along its axis, guided by its hole (common practice, no source)."""
+    short, long = cutter(6, kind="drill", stickout=18), cutter(6, kind="drill", stickout=70)
+    assert chip_load_for(long, ALUMINIUM) == chip_load_for(short, ALUMINIUM)
+
+
 def test_chip_load_between_and_beyond_the_rows() -> None:
     at = {size: chip_load_for(cutter(size), STEEL) for size in (0.5, 1, 6, 8, 10, 20, 50)}
     assert at[0.5] == pytest.approx(at[1] / 2)

@@ -155,6 +155,14 @@ class TestWalls:
         *_, path = paths_of(keep, passes)
         return path
 
+    def test_a_wall_is_begun_where_there_is_room_and_not_by_boring(self) -> None:
+        """Above and below the boss, where the middles of its half circles lie, posts stand close;
+        to its left and right the floor is open.
+        """
+        posts = {"north": block(30, 60.3, 70, 66), "south": block(30, 4, 70, 9.7)}
+        path = self.walls({**BOSS, **posts})
+        assert not any(m.role is Role.RAMP for m in path.moves if not isinstance(m, Rapid))
+
     def lengths(self, path: OperationPath) -> float:
         total, at = 0.0, path.moves[0].to
         for move in path.moves[1:]:
