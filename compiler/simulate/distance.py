@@ -1,7 +1,7 @@
 """Distance from the cells of a window to a piece of path seen from above.
 
 Everything is local to the piece's start (lines) or centre (arcs): single precision then loses no
-more than some 1e-4 mm over windows of 100 mm; arcs beyond `_FLAT` are worked out in double.
+more than some 1e-4 mm over windows of 100 mm; arcs beyond `FLAT` are worked out in double.
 """
 
 import math
@@ -16,7 +16,7 @@ F64 = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]
 
 FAR = np.float32(1e6)  # mm: what a cell gets that is further off than was asked
-_FLAT = 500.0  # mm of radius: from here on single precision would lose 1e-4 mm
+FLAT = 500.0  # mm of radius: from here on single precision would lose 1e-4 mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +176,7 @@ def _ring(piece: Piece, xs: F64, ys: F64) -> tuple[F32, Flags]:
 
 def _precision(radius: float) -> type[np.float32]:
     """The numbers to work in for an arc; double ones pass for single where types are checked."""
-    return cast("type[np.float32]", np.float64) if radius > _FLAT else np.float32
+    return cast("type[np.float32]", np.float64) if radius > FLAT else np.float32
 
 
 def _to_point(px: float, py: float, xs: F64, ys: F64) -> F32:

@@ -14,6 +14,7 @@ included.
 
 import math
 from collections import deque
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
@@ -75,44 +76,62 @@ class Front:
         np.minimum(part, distance, out=part)
         self.version += 1
 
-    def engaged(
+    def rim(
         self,
         x: npt.NDArray[np.float64],
         y: npt.NDArray[np.float64],
         heading: npt.NDArray[np.float64],
         radius: float,
-    ) -> npt.NDArray[np.float64]:
-        """Engaged angle, rad, of a cutter at each place moving in each direction."""
+    ) -> "Rim":
+        """Where a cutter's leading rim is at each place, moving in each direction.
+
+        Places off the grid read as its border, which is air.
+        """
         g = self.grid
         # in cells from the first centre, the rim turned into the direction of travel
         ahead = (radius / g.pitch) * np.exp(1j * heading)
         rim = ahead[:, None] * _RIM
         rim += (((x - g.x0) + 1j * (y - g.y0)) / g.pitch)[:, None]
-        values = self._read(rim.real, rim.imag)
-        values -= np.float32(_LEAST)
-        return _positive_share(values) * math.pi
+        fx = np.minimum(np.maximum(rim.real, 0.0), g.nx - 1.001)
+        fy = np.minimum(np.maximum(rim.imag, 0.0), g.ny - 1.001)
+        row, column = fy.astype(np.intp), fx.astype(np.intp)
+        fy -= row
+        fx -= column
+        row *= g.nx
+        row += column
+        corners = row[:, None, :] + np.array([0, 1, g.nx, g.nx + 1])[:, None]
+        return Rim(corners, fx.astype(np.float32), fy.astype(np.float32))
 
-    def _read(self, fx: npt.NDArray[np.float64], fy: npt.NDArray[np.float64]) -> F32:
-        """Bilinear, at places in cells; those off the grid read as its border, which is air."""
-        nx, ny = self.grid.nx, self.grid.ny
-        fx = np.minimum(np.maximum(fx, 0.0), nx - 1.001)
-        fy = np.minimum(np.maximum(fy, 0.0), ny - 1.001)
-        at = fy.astype(np.intp)
-        fy -= at
-        i = fx.astype(np.intp)
-        fx -= i
-        at *= nx
-        at += i
-        u = fx.astype(np.float32)
-        flat = self.field.reshape(-1)
-        low = flat.take(at)
-        low += u * (flat[1:].take(at) - low)
-        high = flat[nx:].take(at)
-        high += u * (flat[nx + 1 :].take(at) - high)
+    def read(self, at: npt.NDArray[np.intp], out: F32) -> None:
+        """The field at cells, by their numbers in row order."""
+        self.field.reshape(-1).take(at, out=out, mode="clip")
+
+
+@dataclass(frozen=True, slots=True)
+class Rim:
+    """The leading rim at n places, each by the four cells round every point that is read.
+
+    `at` (n, 4, points): the cells' numbers; `u`, `v` (n, points): how far from the first of them
+    the point lies towards the next column and row.
+    """
+
+    at: npt.NDArray[np.intp]
+    u: F32
+    v: F32
+
+    def take(self, some: npt.NDArray[np.int64]) -> "Rim":
+        """Some of the places."""
+        return Rim(self.at[some], self.u[some], self.v[some])
+
+    def engaged(self, values: F32) -> npt.NDArray[np.float64]:
+        """Engaged angle at each place, rad, from what the front read round it; bilinear."""
+        low = values[:, 0] + self.u * (values[:, 1] - values[:, 0])
+        high = values[:, 2] + self.u * (values[:, 3] - values[:, 2])
         high -= low
-        high *= fy.astype(np.float32)
+        high *= self.v
         high += low
-        return high
+        high -= np.float32(_LEAST)
+        return _positive_share(high) * math.pi
 
 
 def _positive_share(values: F32) -> npt.NDArray[np.float64]:

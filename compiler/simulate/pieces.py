@@ -12,6 +12,9 @@ SLOPE_STEP = 0.02
 MOST_STEPS = 5000  # of one slope: 100 mm of drop, longer ones go in coarser steps
 
 
+Stretch = tuple[float, float, float, float, float, float]
+
+
 def pieces(motion: Motion, radius: float) -> Iterator[tuple[Piece, float, float]]:
     """Pieces with the height of the tip over each (its lower end) and its plan length.
 
@@ -19,19 +22,35 @@ def pieces(motion: Motion, radius: float) -> Iterator[tuple[Piece, float, float]
     where they are tight, so that what a loop has just cleared counts for its next part. Long arcs
     and oblique lines are cut to a few radii: their windows would be mostly empty.
     """
+    circle = _circle(motion)
+    for x0, y0, x1, y1, z, length in stretches(motion, radius):
+        yield Piece(x0, y0, x1, y1, *circle), z, length
+
+
+def stretches(motion: Motion, radius: float) -> Iterator[Stretch]:
+    """The same as plain numbers: x and y of both ends, height of the tip, plan length."""
     drop = abs(motion.end.z - motion.start.z)
     length = motion.plan_length
     steps = min(MOST_STEPS, math.ceil(drop / SLOPE_STEP)) if drop > 1e-9 and length > 1e-9 else 1
     steps = max(steps, _windows(motion, radius))
     if motion.centre is not None and motion.radius < 2 * radius:
         steps = max(steps, math.ceil(length / radius))
-    for piece, from_z, to_z in _split(motion, steps):
-        yield piece, min(from_z, to_z), length / steps
+    for x0, y0, x1, y1, from_z, to_z in _split(motion, steps):
+        yield x0, y0, x1, y1, min(from_z, to_z), length / steps
 
 
 def slopes(motion: Motion, radius: float) -> Iterator[tuple[Piece, float, float]]:
     """A slope's pieces with the heights of the tip at their starts and ends, in few windows."""
-    yield from _split(motion, _windows(motion, radius))
+    circle = _circle(motion)
+    for x0, y0, x1, y1, from_z, to_z in _split(motion, _windows(motion, radius)):
+        yield Piece(x0, y0, x1, y1, *circle), from_z, to_z
+
+
+def _circle(motion: Motion) -> tuple[float, float, float, bool]:
+    """Centre, radius and sense of an arc's pieces; all nothing for a straight move."""
+    if motion.centre is None:
+        return 0.0, 0.0, 0.0, False
+    return motion.centre.x, motion.centre.y, motion.radius, motion.ccw
 
 
 def _windows(motion: Motion, radius: float) -> int:
@@ -45,8 +64,12 @@ def _windows(motion: Motion, radius: float) -> int:
     return 1
 
 
-def _split(motion: Motion, steps: int) -> Iterator[tuple[Piece, float, float]]:
+def _split(motion: Motion, steps: int) -> Iterator[Stretch]:
+    """X and Y of both ends of each piece, and the heights of the tip there."""
     start, end, centre = motion.start, motion.end, motion.centre
+    if steps == 1:
+        yield start.x, start.y, end.x, end.y, start.z, end.z
+        return
     x, y = start.x, start.y
     sweep = motion.sweep
     radius = motion.radius
@@ -62,11 +85,7 @@ def _split(motion: Motion, steps: int) -> Iterator[tuple[Piece, float, float]]:
             nx, ny = centre.x + radius * math.cos(angle), centre.y + radius * math.sin(angle)
         za = start.z + (k - 1) / steps * (end.z - start.z)
         zb = start.z + t * (end.z - start.z)
-        if centre is None:
-            piece = Piece(x, y, nx, ny)
-        else:
-            piece = Piece(x, y, nx, ny, centre.x, centre.y, radius, motion.ccw)
-        yield piece, za, zb
+        yield x, y, nx, ny, za, zb
         x, y = nx, ny
 
 
