@@ -127,10 +127,24 @@ def _in_words(found: Diagnostic, output: Path) -> str:
 
 def _said_of(plan: Plan, survey: Survey) -> list[Diagnostic]:
     """What of the drawing is not in the job, and what the crib lacks for it."""
-    from compiler.survey.first_job import open_line
+    from compiler.survey.first_job import open_line, undrilled
     from compiler.units.number import length
 
     found = [
+        Diagnostic(code="W717", severity=Severity.WARNING, message=told.what, help=told.otherwise)
+        for told in survey.told
+    ]
+    found += [
+        Diagnostic(
+            code="W718",
+            severity=Severity.WARNING,
+            message=f"left out: {undrilled(hole, plan.units)}",
+            help="add a `drill` pass, and its drill to the crib",
+        )
+        for hole in plan.drilled
+        if hole.drill is None
+    ]
+    found += [
         Diagnostic(
             code="W715",
             severity=Severity.WARNING,

@@ -38,6 +38,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--layer", action="append", metavar="NAME", help="only this layer, or a pattern; repeatable"
     )
     parser.add_argument(
+        "--blank",
+        metavar="NAME",
+        help="the layer of the loop that is the blank, in which the others stand; `none` where no "
+        "loop is (default: the one that goes round all others, they being on other layers)",
+    )
+    parser.add_argument(
         "--join-gap", type=float, metavar="MM", help="join ends nearer than this (default: 0.13 mm)"
     )
     parser.add_argument(
@@ -98,7 +104,7 @@ def _drawing(data: bytes, voice: Voice, asked: argparse.Namespace) -> Outcome[Su
         return Outcome(None, read.findings)
     show: Units = "inch" if read.value.units in ("inch", "foot", "thou") else "mm"
     gap = JOIN_GAP if asked.join_gap is None else asked.join_gap
-    made = survey_drawing(read.value, Voice(voice.name, show), show, asked.layer, gap)
+    made = survey_drawing(read.value, Voice(voice.name, show), show, asked.layer, gap, asked.blank)
     return Outcome(made.value, (*read.findings, *made.findings))
 
 

@@ -27,7 +27,7 @@ def chosen_layers(
     chosen: list[str] = []
     findings: list[Diagnostic] = []
     for name in asked:
-        fits = [layer for layer in drawing.layers if _fits(layer.name, name)]
+        fits = [layer for layer in drawing.layers if fits_name(layer.name, name)]
         if not fits:
             findings.append(_unknown(drawing, name, voice))
             continue
@@ -47,7 +47,8 @@ def chosen_layers(
     return Outcome(tuple(dict.fromkeys(chosen)))
 
 
-def _fits(name: str, asked: str) -> bool:
+def fits_name(name: str, asked: str) -> bool:
+    """Whether a layer's name is the one asked for, or of the pattern."""
     # brackets are plain characters here, and common in layer names
     return fnmatchcase(name.casefold(), asked.casefold().replace("[", "[[]"))
 

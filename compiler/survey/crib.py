@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,7 +12,7 @@ from compiler.spec.files import first_file
 from compiler.spec.models.tools import EndMill
 from compiler.spec.shop import ShopFile
 from compiler.spec.source import read
-from compiler.survey.model import CutterRow, Survey
+from compiler.survey.model import CutterRow, DrillRow, Survey
 
 SHOP = "shop.yaml"
 
@@ -67,4 +68,23 @@ def with_cutters(survey: Survey, shop: ShopFile) -> Survey:
                 fills=radius is None or diameter / 2 <= radius + 1e-6,
             )
         )
-    return replace(survey, cutters=tuple(sorted(rows, key=lambda r: (-r.diameter, r.name))))
+    return replace(
+        survey,
+        cutters=tuple(sorted(rows, key=lambda r: (-r.diameter, r.name))),
+        drills=_drills(shop),
+    )
+
+
+def _drills(shop: ShopFile) -> tuple[DrillRow, ...]:
+    """The crib's drills, by size."""
+    rows = []
+    for name, tool in shop.crib.items():
+        if tool.drill is None:
+            continue
+        diameter, drill = float(tool.drill.diameter), tool.drill
+        tip = diameter / 2 / math.tan(float(drill.tip_angle) / 2)
+        # a drill with a point near 90 degrees spots; it makes no holes
+        if float(drill.tip_angle) > math.radians(100):
+            reach = float(drill.flute_length or 2 * diameter) - tip
+            rows.append(DrillRow(name, diameter, reach, tip))
+    return tuple(sorted(rows, key=lambda r: (r.diameter, r.name)))

@@ -12,12 +12,23 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from compiler.geometry import Point
-from compiler.survey.model import Closed, CutterRow, ShapeRow, Survey, standing_shapes
+from compiler.survey.drills import LEFT_BELOW, Drilled
+from compiler.survey.layer_names import said_by
+from compiler.survey.model import (
+    Closed,
+    CutterRow,
+    DrillRow,
+    ShapeRow,
+    Survey,
+    standing_shapes,
+)
+from compiler.survey.outlines import is_box
 from compiler.survey.proposal import BELOW_FLOOR, FLOOR, WALL, Plan
-from compiler.survey.rails import OpenLine, stock_round
+from compiler.survey.rails import OpenLine, sides_alongside
 from compiler.survey.words import place
-from compiler.units.number import Units, in_units, short
+from compiler.units.number import Units, counted, in_units, length, short
 
+LARGEST_PIN = 10.0  # mm: a circle up to this that stands may be a hole (common practice, no source)
 MOST_TOLD = 20  # findings that are written into the job
 _PLAIN = re.compile(r"[A-Za-z_./-][A-Za-z0-9_./ -]*")
 
@@ -33,6 +44,9 @@ def first_job(
     return "\n".join(
         (
             *_head(survey, plan, lacks),
+            *_listed(
+                "CHECK how the outlines were read: the other way round is scrap", _read_so(survey)
+            ),
             "",
             *_stock(survey, plan),
             "",
@@ -68,8 +82,9 @@ def names_of(shapes: Sequence[ShapeRow]) -> list[str]:
 
 
 def _worded(layers: Sequence[str]) -> str:
-    word = re.sub(r"[^A-Za-z0-9 _-]+", "-", layers[0]).strip("- _").lower() if layers else ""
     # a layer called 0 says nothing
+    named = next((name for name in layers if name != "0"), "0" if layers else "")
+    word = re.sub(r"[^A-Za-z0-9 _-]+", "-", named).strip("- _").lower()
     return word[:40] if re.match(r"[a-z]", word) else f"shape {word}".strip()[:40]
 
 
@@ -101,14 +116,17 @@ def _listed(head: str, rows: Sequence[str]) -> Iterator[str]:
 
 
 def _stock(survey: Survey, plan: Plan) -> Iterator[str]:
-    ends = sorted({side for line in plan.lines for side in line.leaves})
-    x0, y0, x1, y1 = stock_round(plan.box, ends, plan.margin)
+    x0, y0, x1, y1 = plan.stock
     low = f"[{_n(x0, plan)}, {_n(y0, plan)}]"
     high = f"[{_n(x1, plan)}, {_n(y1, plan)}]"
-    but = f" but {', '.join(ends)}, where open lines end" if ends else ""
-    yield f"# CHECK the stock: the overall size, with {_n(plan.margin, plan)} on every side{but}"
+    yield f"# CHECK the stock: {_stock_said(survey, plan)}"
     yield "stock:"
-    yield f"  outline: {{rectangle: {{from: {low}, to: {high}}}}}"
+    if plan.blank is None:
+        yield f"  outline: {{rectangle: {{from: {low}, to: {high}}}}}"
+    else:
+        keys = _drawing_keys(plan, plan.blank.layers, plan.blank.inside)
+        keys += ["on_unclosed: ignore"] if survey.runs else []
+        yield f"  outline: {{drawing: {{{', '.join(keys)}}}}}"
     reason = "the drawing does not say" if survey.kind == "drawing" else "the model's height"
     yield f"  thickness: {_n(plan.thickness, plan)}{_check(plan, 'thickness', reason)}"
     yield ""
@@ -117,7 +135,40 @@ def _stock(survey: Survey, plan: Plan) -> Iterator[str]:
     yield ""
     yield "workholding:"
     yield "  method: Vise or clamps clear of all that is cut          # CHECK"
-    yield f"  lowest_cut: {_n(plan.floor - BELOW_FLOOR[plan.units], plan)}"
+    yield f"  lowest_cut: {_n(_lowest(plan), plan)}"
+
+
+def _stock_said(survey: Survey, plan: Plan) -> str:
+    """What the stock's outline is made from."""
+    drawn = survey.blank
+    size = "the overall size"
+    if drawn is not None:
+        size = f"the loop on {', '.join(drawn.layers)}"
+        if plan.blank is None and not is_box(drawn.region.outlines[0]):
+            size = f"the box round {size}"
+        if plan.margin == 0.0:
+            return size
+    ends = sorted({side for line in plan.lines for side in line.leaves})
+    but = f" but {', '.join(ends)}, where open lines end" if ends else ""
+    along = sides_alongside(plan.lines, plan.box) if drawn is None else []
+    said = f"{size}, with {_n(plan.margin, plan)} on every side{but}"
+    box, x = plan.box, plan.stock
+    beyond = {"left": box[0] - x[0], "front": box[1] - x[1], "right": x[2] - box[2]}
+    beyond["back"] = x[3] - box[3]
+    for side in along:
+        if beyond[side] > plan.margin:
+            said += f", and {_n(beyond[side], plan)} {side}, where a rail stands"
+    return said
+
+
+def _lowest(plan: Plan) -> float:
+    """The lowest that any pass goes, and a little more; the stock's underside is below it."""
+    points = [hole.to - hole.drill.tip for hole in plan.drilled if hole.drill is not None]
+    return min([plan.floor - BELOW_FLOOR[plan.units], *(z - LEFT_BELOW / 2 for z in points)])
+
+
+def _read_so(survey: Survey) -> list[str]:
+    return [f"{told.what}; {told.otherwise}" for told in survey.told]
 
 
 def _regions(survey: Survey, plan: Plan) -> Iterator[str]:
@@ -128,6 +179,9 @@ def _regions(survey: Survey, plan: Plan) -> Iterator[str]:
     for name, row in zip(names_of(shapes), shapes, strict=True):
         yield from _keep_region(name, row, survey, plan)
     yield from _open_regions(survey, plan)
+    for hole in plan.drilled:
+        if hole.drill is None:
+            yield f"  # CHECK, left out: {undrilled(hole, plan.units)}"
     for note in survey.notes:
         yield f"  # {note}"
 
@@ -153,11 +207,19 @@ def open_line(line: OpenLine, units: Units) -> str:
     return f"the open line from {ends} on {', '.join(line.layers)}: {line.why}"
 
 
-def _drawing_keys(plan: Plan, layers: Sequence[str], near: Point) -> list[str]:
+def undrilled(hole: Drilled, units: Units) -> str:
+    """Holes that are left out, and why."""
+    what = counted(len(hole.at), "circle")
+    size = f"{what} of {length(hole.diameter, units)} on {', '.join(hole.layers)}"
+    return f"{size}, at {place(hole.at[0], units)}: a hole to drill, and {hole.why}"
+
+
+def _drawing_keys(plan: Plan, layers: Sequence[str], near: Point | None) -> list[str]:
     keys = [f"file: {_quoted(plan.file)}"]
     names = ", ".join(_quoted(name) for name in layers)
     keys.append(f"layer: {names}" if len(layers) == 1 else f"layers: [{names}]")
-    keys.append(f"containing: {place(near, plan.units)}")
+    if near is not None:
+        keys.append(f"containing: {place(near, plan.units)}")
     if plan.in_units is not None:
         keys.append(f"units: {plan.in_units}")
     if plan.join_gap is not None:
@@ -169,7 +231,13 @@ def _keep_region(name: str, row: ShapeRow, survey: Survey, plan: Plan) -> Iterat
     shape = _region(survey, plan, row)
     top = "" if row.top is None else f"top: {_n(row.top, plan)}"
     if not row.closed:
-        yield f"  {name}: {{{shape}{', ' if top else ''}{top}}}"
+        pin = row.diameter is not None and row.diameter <= LARGEST_PIN and not row.closed
+        doubt = pin and survey.kind == "drawing" and said_by(row.layers) != "stands"
+        check = ""
+        if doubt and row.diameter is not None:
+            size = length(row.diameter, plan.units)
+            check = f"          # CHECK: a circle of {size}: a hole? then `drill:`"
+        yield f"  {name}: {{{shape}{', ' if top else ''}{top}}}{check}"
         return
     # closed a little wider than they are, so that they overlap what is round them
     yield f"  {name}:"
@@ -226,10 +294,18 @@ def _tools(plan: Plan) -> Iterator[str]:
             f"stickout: {_n(cutter.flute_length + cutter.diameter, plan)}, material: carbide, "
             "centre_cutting: true}}          # CHECK"
         )
+    first = len(_cutters(plan)) + 1
+    for number, drill in enumerate(_drills(plan), start=first):
+        yield f"  T{number}: {{crib: {_quoted(drill)}}}"
 
 
 def _cutters(plan: Plan) -> list[CutterRow]:
     return [plan.rough] if plan.rest is None else [plan.rough, plan.rest]
+
+
+def _drills(plan: Plan) -> list[str]:
+    """The crib's drills that the job takes, each once."""
+    return list(dict.fromkeys(h.drill.name for h in plan.drilled if h.drill is not None))
 
 
 def _passes(plan: Plan) -> Iterator[str]:
@@ -244,6 +320,22 @@ def _passes(plan: Plan) -> Iterator[str]:
         yield f"           allowance: {{wall: {wall}, floor: {floor}}}}}"
     yield f"  - finish_floor: {{tool: {last}, pattern: contour_parallel}}"
     yield f"  - finish_walls: {{tool: {last}}}"
+    for hole in plan.drilled:
+        if hole.drill is not None:
+            yield from _drill(hole, hole.drill, plan)
+
+
+def _drill(hole: Drilled, drill: DrillRow, plan: Plan) -> Iterator[str]:
+    number = len(_cutters(plan)) + 1 + _drills(plan).index(drill.name)
+    if hole.alone:
+        keys = _drawing_keys(plan, hole.layers, None)
+        at = f"{{drawing: {{{', '.join([*keys, 'on_unclosed: ignore'])}}}}}"
+    else:
+        at = f"[{', '.join(place(centre, plan.units) for centre in hole.at)}]"
+    to = _n(hole.to, plan)
+    cycle = ", cycle: peck" if hole.pecked else ""
+    yield "  # CHECK how deep: it ends within the stock; through it is for you to say"
+    yield f"  - drill: {{tool: T{number}, at: {at}, to: {to}{cycle}}}"
 
 
 def _check(plan: Plan, key: str, what: str) -> str:

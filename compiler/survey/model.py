@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from compiler.geometry import Chain, Point, Region
+from compiler.survey.outlines import Role, Told
 from compiler.survey.tight import Tight
 from compiler.units.number import Units
 
@@ -51,7 +52,8 @@ class ShapeRow:
         foot: Where a feature with a sloped top begins to slope; None where it is level.
         diameter: Of a loop that is a full circle.
         layers: Layers of the loop's lines.
-        with_holes: Layers of the loop and of the loops directly in it.
+        with_holes: Layers of the loop and of the openings directly in it.
+        role: What a drawing's loop is taken for.
         closed: Openings in it that were closed, since no cutter gets in.
         region: The shape itself.
     """
@@ -65,6 +67,7 @@ class ShapeRow:
     diameter: float | None = None
     layers: tuple[str, ...] = ()
     with_holes: tuple[str, ...] = ()
+    role: Role = "stands"
     closed: tuple[Closed, ...] = ()
     region: Region
 
@@ -81,6 +84,17 @@ class CutterRow:
     fills: bool
 
 
+@dataclass(frozen=True, slots=True)
+class DrillRow:
+    """A drill of the crib; `reach` is how deep it goes at full diameter, `tip` its point's length,
+    mm."""
+
+    name: str
+    diameter: float
+    reach: float
+    tip: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Survey:
     """All of it.
@@ -93,6 +107,7 @@ class Survey:
         height: Lowest and highest Z of a model.
         tight: The smallest inside radius, 0 for a sharp one, and the narrowest channel.
         notes: What is left out or not cut, in words.
+        told: How a drawing's loops were read.
     """
 
     file: str
@@ -113,9 +128,16 @@ class Survey:
     junctions: tuple[Point, ...] = ()
     tight: Tight = field(default_factory=Tight)
     notes: tuple[str, ...] = ()
+    told: tuple[Told, ...] = ()
     cutters: tuple[CutterRow, ...] = ()
+    drills: tuple[DrillRow, ...] = ()
+
+    @property
+    def blank(self) -> ShapeRow | None:
+        """The loop that is the blank."""
+        return next((row for row in self.shapes if row.role == "blank"), None)
 
 
 def standing_shapes(survey: Survey) -> list[ShapeRow]:
-    """The shapes that become keep regions: features, or loops that are not holes."""
-    return [row for row in survey.shapes if row.depth % 2 == 0]
+    """The shapes that become keep regions: features, or loops that stand."""
+    return [row for row in survey.shapes if row.role == "stands"]

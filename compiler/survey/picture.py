@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from compiler.geometry import Point
 from compiler.geometry.build import circle
+from compiler.geometry.near import overlap
 from compiler.pictures.display import HIDDEN, NARROW, OUTSIDE, WIDE, Item, Picture, Run, Words
 from compiler.pictures.frame import Box, Frame, box_region, scale_for
 from compiler.pictures.labels import SIZE, Label, place
@@ -43,10 +44,14 @@ def picture(survey: Survey) -> Picture:
     plain: list[Item] = []
     rows = sorted(enumerate(survey.shapes), key=lambda r: (r[1].top or 0.0, r[1].depth))
     for index, row in rows:
+        if row.role == "frame" or not overlap(row.region.bounds, survey.box, 0.0):
+            continue
         region = frame.region(row.region)
         outlines = region.outlines if survey.kind == "model" else region.outlines[:1]
         items.append(
-            Run(tuple(o.segments for o in outlines), WIDE, SHADES[row.depth % 2], closed=True)
+            Run(
+                tuple(o.segments for o in outlines), WIDE, SHADES[row.role != "stands"], closed=True
+            )
         )
         if sum(len(o.segments) for o in region.outlines) <= MOST_SEGMENTS:
             labels.append(Label(region, (str(index + 1),), index + 1))

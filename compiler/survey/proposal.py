@@ -6,7 +6,8 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from compiler.geometry.near import Box
-from compiler.survey.model import CutterRow
+from compiler.survey.drills import Drilled
+from compiler.survey.model import CutterRow, ShapeRow
 from compiler.survey.rails import OpenLine
 from compiler.units.number import Units
 
@@ -27,7 +28,10 @@ class Plan:
         units: The job's units.
         shop: The shop file, relative to the job; empty for none.
         margin: Stock beyond the overall size, mm, but at the sides where rails end.
-        box: What the stock goes round: all that stands, and the rails, mm.
+        box: What the stock goes round: the drawn blank, else all that stands, and the rails, mm.
+        stock: The stock's box, mm.
+        blank: The drawn loop that is the stock's outline as it is; None where that is the box.
+        drilled: Holes that a drill of the crib makes, and those that are left out.
         lines: The drawing's open lines, those that are rails and those that are left out.
         thickness: Of the stock, mm; `said` lists what the caller was told and need not be checked.
         floor: Z that is cleared down to, mm.
@@ -48,6 +52,9 @@ class Plan:
     material: str
     margin: float
     box: Box
+    stock: Box
+    blank: ShapeRow | None = None
+    drilled: tuple[Drilled, ...] = ()
     lines: tuple[OpenLine, ...] = ()
     thickness: float
     floor: float

@@ -8,13 +8,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from compiler.geometry import Region
 from compiler.knowledge.machines import MACHINES
 from compiler.spec.shop import ShopFile
 from compiler.survey.choose import pairs, plain_sizes
+from compiler.survey.drills import drilled
 from compiler.survey.holes import closed_for_mills
-from compiler.survey.model import CutterRow, Survey, standing_shapes
+from compiler.survey.model import CutterRow, ShapeRow, Survey, standing_shapes
+from compiler.survey.outlines import is_box
 from compiler.survey.proposal import Pattern, Plan
-from compiler.survey.rails import open_lines, stock_round
+from compiler.survey.rails import open_lines, sides_alongside, stock_round
 from compiler.units.number import Units
 
 MATERIAL = "aluminium_6061"
@@ -67,14 +70,20 @@ def plans(survey: Survey, shop: ShopFile | None, wishes: Wishes) -> Iterator[Pla
     """Plans worth trying, best first; none where nothing stands."""
     units = survey.show
     thickness, floor = heights(survey, wishes)
-    lines, box = open_lines(survey.runs, standing_shapes(survey))
+    drawn = survey.blank
+    blank = None if drawn is None else Region(drawn.region.outlines[:1])
+    lines, box = open_lines(survey.runs, standing_shapes(survey), blank, units)
     if survey.kind == "model":
         box = survey.box
     if box is None:
         return
     cutters, own = _cutters(survey, -floor)
-    margin = MARGIN[units] if wishes.margin is None else wishes.margin
-    x0, y0, x1, y1 = stock_round(box, [side for line in lines for side in line.leaves], margin)
+    margin = MARGIN[units] if drawn is None else 0.0
+    margin = margin if wishes.margin is None else wishes.margin
+    ends = [side for line in lines for side in line.leaves]
+    along = sides_alongside(lines, box) if drawn is None else ()
+    stock = stock_round(box, ends, margin, along, MARGIN[units])
+    x0, y0, x1, y1 = stock
     for rough, rest in pairs(survey, cutters, -floor, units)[:MOST_PAIRS]:
         yield Plan(
             name=wishes.name,
@@ -85,6 +94,11 @@ def plans(survey: Survey, shop: ShopFile | None, wishes: Wishes) -> Iterator[Pla
             material=wishes.material or MATERIAL,
             margin=margin,
             box=box,
+            stock=stock,
+            blank=drawn
+            if drawn is not None and margin == 0.0 and _can_be_named(drawn, survey)
+            else None,
+            drilled=drilled(survey, thickness, floor),
             lines=lines,
             thickness=thickness,
             floor=floor,
@@ -97,6 +111,13 @@ def plans(survey: Survey, shop: ShopFile | None, wishes: Wishes) -> Iterator[Pla
             crib_falls_short=not own and bool(survey.cutters),
             said=wishes.said,
         )
+
+
+def _can_be_named(drawn: ShapeRow, survey: Survey) -> bool:
+    """Whether the blank is to be taken from the drawing: a rectangle is written out, and other
+    loops on its layers would be taken for holes in it."""
+    alone = not any(set(r.layers) & set(drawn.layers) for r in survey.shapes if r is not drawn)
+    return alone and not is_box(drawn.region.outlines[0])
 
 
 def gentler(plan: Plan) -> Plan | None:

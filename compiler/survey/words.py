@@ -8,7 +8,17 @@ from typing import Any
 from compiler.geometry import Point
 from compiler.geometry.measure import InsideCorner
 from compiler.survey.model import ShapeRow, Survey
+from compiler.survey.outlines import Role
 from compiler.units.number import MM_PER_INCH, SHORT, Units, counted, in_units, length, short
+
+WORDS: dict[Role, str] = {
+    "frame": "frame, left out",
+    "blank": "blank",
+    "stands": "outline",
+    "opening": "hole",
+    "hole": "hole to drill",
+    "left out": "loop, left out",
+}
 
 
 def text(survey: Survey) -> str:
@@ -57,7 +67,7 @@ def _shapes(survey: Survey) -> Iterable[str]:
                 f"{_p(survey, row.inside)}"
             )
             continue
-        what = "outline" if row.depth % 2 == 0 else "hole"
+        what = WORDS[row.role]
         if row.diameter is not None:
             what += f", a circle of {_l(survey, row.diameter)}"
         yield (
@@ -66,6 +76,8 @@ def _shapes(survey: Survey) -> Iterable[str]:
         )
     if len(survey.shapes) > 40:
         yield f"  and {len(survey.shapes) - 40} more"
+    for told in survey.told:
+        yield f"read so: {told.what}; {told.otherwise}"
 
 
 def _in_the_way(survey: Survey) -> Iterable[str]:
@@ -140,6 +152,7 @@ def data(survey: Survey) -> dict[str, Any]:
             for r in survey.levels
         ],
         "shapes": [_shape_data(row) for row in survey.shapes],
+        "read_so": [f"{told.what}; {told.otherwise}" for told in survey.told],
         "open": [
             {
                 "from_mm": _xy(chain.start),
@@ -183,6 +196,7 @@ def _shape_data(row: ShapeRow) -> dict[str, Any]:
         "diameter_mm": None if row.diameter is None else _r(row.diameter),
         "length_mm": _r(row.length),
         "depth": row.depth,
+        "role": row.role,
         "inside_mm": _xy(row.inside),
         "layers": list(row.layers),
         "top_mm": None if row.top is None else _r(row.top),

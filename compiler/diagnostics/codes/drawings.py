@@ -168,4 +168,19 @@ CODES: dict[str, CodeInfo] = {
         "floor, it takes end mills of common sizes that would, so that there is a job to go on "
         "from; the shop has to have such ones, or the cut be less deep.",
     ),
+    "W717": CodeInfo(
+        "how a drawing's outlines were read",
+        "A drawing says where lines are, not which side of them is metal. A loop that goes round "
+        "all others, with loops on other layers in it, is taken as the blank, and what lies in it "
+        "stands; a loop in one that stands, on the same layer, as cut out of it; a loop round "
+        "everything on a layer named as title or border as the sheet's frame, which is left out. "
+        "Read the other way round the part is scrap, so it is said each time, with the words that "
+        "turn it: `--blank LAYER`, or `--blank none`.",
+    ),
+    "W718": CodeInfo(
+        "a hole of a drawing is not drilled",
+        "Circles on a layer named as holes or drills are made by a drill of the crib that has "
+        "their diameter and is long enough to leave them deeper than the floor. Where there is "
+        "none they are left out, neither cut nor left standing as pins.",
+    ),
 }
