@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
+from compiler.commands.lengths import HOW, in_mm, length_as
 from compiler.commands.modeline import modeline
 from compiler.commands.shell import Shell
 from compiler.commands.survey import Surveyed, add_arguments, survey_file
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from compiler.survey.propose import Wishes
 
 OVERLOADED = "E514"
+THIN = 1.0  # mm: a blank thinner than this is questioned (common practice, no source)
 
 
 def _arguments(parser: argparse.ArgumentParser) -> None:
@@ -35,9 +37,10 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--machine", metavar="NAME", help="of the shop file, or a built-in one")
     parser.add_argument("--material", metavar="NAME", help="default: aluminium_6061")
-    parser.add_argument("--thickness", type=float, metavar="MM", help="of the stock")
-    parser.add_argument("--depth", type=float, metavar="MM", help="how deep is cut")
-    parser.add_argument("--margin", type=float, metavar="MM", help="stock on every side")
+    positive, margin = length_as("positive"), length_as("not negative")
+    parser.add_argument("--thickness", type=positive, metavar="LENGTH", help=f"of the stock; {HOW}")
+    parser.add_argument("--depth", type=positive, metavar="LENGTH", help="how deep is cut")
+    parser.add_argument("--margin", type=margin, metavar="LENGTH", help="stock on every side")
     parser.add_argument("--force", action="store_true", help="replace the job file if it is there")
 
 
@@ -155,6 +158,16 @@ def _said_of(plan: Plan, survey: Survey) -> list[Diagnostic]:
         for line in plan.lines
         if line.stands is None
     ]
+    if plan.thickness < THIN:
+        found.append(
+            Diagnostic(
+                code="W719",
+                severity=Severity.WARNING,
+                message=f"the blank is {length(plan.thickness, plan.units)} thick",
+                help="is it so thin? bare numbers are in the drawing's units; write the unit, as "
+                "`--thickness 0.5in`",
+            )
+        )
     if plan.crib_falls_short:
         longest = max(cutter.reach for cutter in survey.cutters)
         found.append(
@@ -210,19 +223,20 @@ def _wishes(asked: argparse.Namespace, surveyed: Surveyed) -> Wishes:
     from compiler.survey.propose import Wishes
 
     folder = Path(asked.output).resolve().parent
+    units = surveyed.survey.show
     return Wishes(
         name=_safe(Path(asked.output).stem),
         file=_relative(Path(asked.file), folder),
         shop=_relative(surveyed.shop_path, folder),
         machine=asked.machine,
         material=asked.material,
-        thickness=asked.thickness,
-        depth=asked.depth,
-        margin=asked.margin,
-        floor=asked.floor,
+        thickness=in_mm(asked.thickness, units),
+        depth=in_mm(asked.depth, units),
+        margin=in_mm(asked.margin, units),
+        floor=in_mm(asked.floor, units),
         in_units=asked.units,
         up=asked.up,
-        join_gap=asked.join_gap,
+        join_gap=in_mm(asked.join_gap, units),
     )
 
 

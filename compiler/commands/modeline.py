@@ -11,12 +11,15 @@ SCHEMAS = "schemas"  # the folder at the project's root that `schema --write` is
 
 
 def modeline(spec: Path, language: str = "job") -> str:
-    """`# yaml-language-server: $schema=../schemas/job.schema.json`, with its line end.
+    """`# yaml-language-server: $schema=../schemas/job.schema.json`, with its line end; nothing where
+    the project has no such file, as a folder that `schema --write schemas` was never given.
 
     Args:
         spec: Where the spec will stand.
         language: job, shop or family.
     """
     schema = find_root(spec) / SCHEMAS / f"{language}.schema.json"
+    if not schema.is_file():
+        return ""
     path = Path(os.path.relpath(schema, spec.resolve().parent)).as_posix()
     return f"# yaml-language-server: $schema={path}\n"

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from compiler.commands.lengths import HOW, in_mm, length_as
 from compiler.diagnostics import Diagnostic, Outcome
 from compiler.spec.root import find_root
 
@@ -44,7 +45,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "loop is (default: the one that goes round all others, they being on other layers)",
     )
     parser.add_argument(
-        "--join-gap", type=float, metavar="MM", help="join ends nearer than this (default: 0.13 mm)"
+        "--join-gap",
+        type=length_as("not negative"),
+        metavar="LENGTH",
+        help=f"join ends nearer than this (default: 0.13 mm, 0.005 in); {HOW}",
     )
     parser.add_argument(
         "--up",
@@ -52,7 +56,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         default="z",
         help="a model's direction that points up (default: %(default)s)",
     )
-    parser.add_argument("--floor", type=float, metavar="MM", help="Z that a model is cut down to")
+    parser.add_argument(
+        "--floor",
+        type=length_as("any"),
+        metavar="LENGTH",
+        help="Z that a model is cut down to, as `--floor=-6mm`",
+    )
     parser.add_argument(
         "--shop", metavar="SHOP", help="shop file with the crib (default: the nearest shop.yaml)"
     )
@@ -103,7 +112,8 @@ def _drawing(data: bytes, voice: Voice, asked: argparse.Namespace) -> Outcome[Su
     if read.value is None:
         return Outcome(None, read.findings)
     show: Units = "inch" if read.value.units in ("inch", "foot", "thou") else "mm"
-    gap = JOIN_GAP if asked.join_gap is None else asked.join_gap
+    gap = in_mm(asked.join_gap, show)
+    gap = JOIN_GAP if gap is None else gap
     made = survey_drawing(read.value, Voice(voice.name, show), show, asked.layer, gap, asked.blank)
     return Outcome(made.value, (*read.findings, *made.findings))
 
@@ -122,5 +132,5 @@ def _model(data: bytes, voice: Voice, asked: argparse.Namespace, z_top: bool) ->
     turned = laid(read.value, spoken, up=asked.up, z0="top" if z_top else None)
     if turned.value is None:
         return Outcome(None, (*read.findings, *turned.findings))
-    made = survey_solid(turned.value, spoken, show, asked.floor)
+    made = survey_solid(turned.value, spoken, show, in_mm(asked.floor, show))
     return Outcome(made.value, (*read.findings, *made.findings))

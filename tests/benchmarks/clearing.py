@@ -88,10 +88,7 @@ def report(name: str) -> None:
     places = samples(strokes, 0.2)[0]
     wall = shapely.distance(keep, shapely.points(places)).min() - RADIUS
     swept = shapely.union_all(
-        [
-            shapely.LineString(run(stroke)).buffer(RADIUS, quad_segs=64)
-            for stroke in strokes
-        ]
+        [shapely.LineString(run(stroke)).buffer(RADIUS, quad_segs=64) for stroke in strokes]
     )
     left = reach.difference(swept).buffer(-FILM / 2).area
     full = found.feed_factor > 0.999

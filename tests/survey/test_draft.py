@@ -69,6 +69,21 @@ def test_a_model_becomes_a_job_with_its_own_heights(
     assert not list(bench.glob(".*draft*"))
 
 
+def test_the_editors_schema_is_named_where_it_is(standproud, bench: Path, monkeypatch) -> None:
+    from compiler import road
+
+    monkeypatch.setattr(road, "prove_job", road.plan_job)
+    begun = []
+    for name in ("without.yaml", "with.yaml"):
+        ran = standproud("draft", bench / "guider-plate.dxf", "-o", bench / name)
+        assert ran.status == 0, ran.err
+        begun.append((bench / name).read_text(encoding="utf-8").splitlines()[0])
+        assert standproud("schema", "--write", bench / "schemas").status == 0
+    assert begun[0].startswith("# A first job")
+    _, _, path = begun[1].partition("$schema=")
+    assert (bench / path).is_file()
+
+
 def test_nothing_closed_gives_no_job(standproud, bench: Path) -> None:
     ran = standproud(
         "draft", bench / "guider-plate.dxf", "-o", bench / "x.yaml", "--layer", "CENTRE"

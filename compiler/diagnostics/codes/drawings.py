@@ -183,4 +183,10 @@ CODES: dict[str, CodeInfo] = {
         "their diameter and is long enough to leave them deeper than the floor. Where there is "
         "none they are left out, neither cut nor left standing as pins.",
     ),
+    "W719": CodeInfo(
+        "a blank is very thin",
+        "Less than a millimetre of stock is seldom milled to a floor; more often a length was "
+        "given in other units. Bare numbers on the command line are in inches where the drawing "
+        "is, else in mm; a unit may be written with the number.",
+    ),
 }
