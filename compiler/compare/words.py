@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from compiler.compare.model import Difference, FamilyDifference, Margin, RegionChange, ValueChange
 from compiler.compare.regions import STOCK
-from compiler.units.number import MM_PER_INCH, Units, fixed, length, short
+from compiler.units.figures import in_job_units
+from compiler.units.number import Units, fixed, length, short
 
 
 def region_words(change: RegionChange, units: Units) -> str:
@@ -64,9 +65,8 @@ def _margin(change: Margin, before: bool, units: Units) -> str:
     state = "" if held else "BROKEN "
     if value is None:
         return f"{state}no figure" if held else "BROKEN"
-    if change.unit == "mm" and units == "inch":
-        return f"{state}{fixed(value / MM_PER_INCH, 5)} in"
-    return f"{state}{fixed(value, 4)} {change.unit}".rstrip()
+    figure, unit = in_job_units(value, change.unit, units)
+    return f"{state}{fixed(figure, 5 if unit == 'in' else 4)} {unit}".rstrip()
 
 
 def counts(difference: Difference) -> str:

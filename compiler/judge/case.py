@@ -23,6 +23,8 @@ from compiler.plan.model import Operation, OperationList
 from compiler.read import Motion, Program
 from compiler.simulate import Cut
 from compiler.simulate.profile import Profile, profile_of
+from compiler.units.figures import feed
+from compiler.units.number import LENGTH_DECIMALS, SHORT, fixed, in_units
 
 # How far a rounded, proven position may be out without harm, mm: what `regions_stand` allows.
 SLACK = 0.0025
@@ -107,9 +109,12 @@ class Case:
 
     def length(self, mm: float) -> str:
         """A length in the job's units, for messages."""
-        if self.job.units == "inch":
-            return f"{mm / 25.4:.4f} in"
-        return f"{mm:.3f} mm"
+        units = self.job.units
+        return f"{fixed(in_units(mm, units), LENGTH_DECIMALS[units])} {SHORT[units]}"
+
+    def feed(self, mm_min: float) -> str:
+        """A feed in the job's units, for messages."""
+        return feed(mm_min, self.job.units)
 
 
 def _finite(value: float | None) -> float | None:

@@ -28,7 +28,7 @@ def arc_centre(
         if offsets:
             raise RefusalError("`R` and `I`/`J` both tell the arc's centre")
         check_radius(words["R"] * scale)
-        return _by_radius(start, end, words["R"] * scale, ccw)
+        return _by_radius(start, end, words["R"] * scale, ccw, scale)
     if not offsets:
         raise RefusalError("an arc needs `I` or `J`, or `R`")
     centre = Point(start.x + words.get("I", 0.0) * scale, start.y + words.get("J", 0.0) * scale)
@@ -47,7 +47,7 @@ def arc_centre(
     return centre
 
 
-def _by_radius(start: Point, end: Point, radius: float, ccw: bool) -> Point:
+def _by_radius(start: Point, end: Point, radius: float, ccw: bool, scale: float) -> Point:
     """Centre by R: at most half a turn where positive, more where negative."""
     chord = start.distance(end)
     if chord < 1e-9:
@@ -57,7 +57,8 @@ def _by_radius(start: Point, end: Point, radius: float, ccw: bool) -> Point:
     ratio = chord / 2 / abs(radius)
     if ratio > 1 + _CHORD_RULE:
         raise RefusalError(
-            f"the radius {abs(radius):.6g} mm is too small for the chord of {chord:.6g} mm"
+            f"the radius {abs(radius) / scale:.6g} is too small for the chord of "
+            f"{chord / scale:.6g}, in the program's units"
         )
     rise = abs(radius) * math.sqrt(max(0.0, 1 - ratio * ratio))
     along = end.minus(start).unit()

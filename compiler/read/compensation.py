@@ -39,11 +39,12 @@ class Compensation:
     left: bool
     radius: float
     corner: Point | None = None
+    scale: float = 1.0  # mm in a unit of the text, for messages
 
     @classmethod
-    def on(cls, *, left: bool, offset: float) -> Compensation:
+    def on(cls, *, left: bool, offset: float, scale: float = 1.0) -> Compensation:
         """Switched on to a side, with the offset's radius, mm; negative shifts the other way."""
-        return cls(left if offset >= 0 else not left, abs(offset))
+        return cls(left if offset >= 0 else not left, abs(offset), scale=scale)
 
     def straight(self, here: Point, to: Point) -> list[Leg]:
         """The legs from the centre's place for a straight move to `to`. Raises RefusalError."""
@@ -68,8 +69,8 @@ class Compensation:
         inward = ccw == self.left
         if inward and min(corner.distance(centre), to.distance(centre)) <= self.radius:
             raise RefusalError(
-                f"the arc's radius of {to.distance(centre):.4f} mm is not above the offset's "
-                f"{self.radius:.4f} mm, so that the cutter can't roll in it",
+                f"the arc's radius of {to.distance(centre) / self.scale:.4f} is not above the "
+                f"offset's {self.radius / self.scale:.4f}, so that the cutter can't roll in it",
                 "give the corner a larger radius, or work with a smaller offset",
             )
         sign = -1.0 if inward else 1.0

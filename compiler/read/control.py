@@ -195,7 +195,9 @@ class Control:
                 "the text nor the job gives",
                 "leave the compensation out, or let the job's pass say `compensation: control`",
             )
-        self._compensation = Compensation.on(left=left, offset=self._offsets[number])
+        self._compensation = Compensation.on(
+            left=left, offset=self._offsets[number], scale=self.scale
+        )
         side: Side = "left" if left else "right"
         return replace(state, compensation=side, diameter_offset=number)
 

@@ -6,7 +6,7 @@
 2.012
 """
 
-from compiler.units.number import MM_PER_INCH, Units
+from compiler.units.number import MM_PER_INCH, Units, short
 
 KW_PER_HORSEPOWER = 0.745699872  # mechanical, 550 ft lbf/s: NIST SP 811 appendix B.8
 N_PER_POUND = 4.4482216152605  # NIST SP 811 appendix B.8
@@ -20,7 +20,10 @@ INCH_FORM = {
     "kW": (KW_PER_HORSEPOWER, "hp"),
     "N m": (NM_PER_FOOT_POUND, "ft lbf"),
     "N": (N_PER_POUND, "lbf"),
+    "m/min": (0.3048, "ft/min"),
 }
+
+_FEED_DECIMALS: dict[Units, int] = {"inch": 1, "mm": 0}
 
 
 def in_job_units(value: float, unit: str, units: Units) -> tuple[float, str]:
@@ -29,3 +32,9 @@ def in_job_units(value: float, unit: str, units: Units) -> tuple[float, str]:
         one, name = INCH_FORM[unit]
         return value / one, name
     return value, unit
+
+
+def feed(mm_min: float, units: Units) -> str:
+    """A feed in mm/min, as people read it in the job's units: `60 in/min`, `1524 mm/min`."""
+    value, name = in_job_units(mm_min, "mm/min", units)
+    return f"{short(value, _FEED_DECIMALS[units])} {name}"

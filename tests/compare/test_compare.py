@@ -13,9 +13,10 @@ from small_plate import JOB, changed, job
 from compiler.compare import compare
 from compiler.compare.compare import Compiled
 from compiler.compare.markdown import as_markdown
-from compiler.compare.model import Difference
+from compiler.compare.model import Difference, Margin
 from compiler.compare.picture import as_svg
 from compiler.compare.text import as_text
+from compiler.compare.words import margin_words
 from compiler.road import plan_job, prove_job
 from compiler.spec.load import load_job
 
@@ -41,6 +42,15 @@ def difference(folder: Path, new: str, old: str = JOB, whole: bool = False) -> D
 
 def keys(found: Difference) -> dict[str, tuple[str | None, str | None]]:
     return {change.key: (change.before, change.after) for change in found.values}
+
+
+def test_margins_are_told_in_the_units_of_the_job() -> None:
+    # 1 kW is 1.3410 hp of 745.6999 W (NIST SP 811 appendix B.8)
+    power = Margin(
+        name="load_held", unit="kW", before=1.0, after=2.0, held_before=True, held_after=True
+    )
+    assert margin_words(power, "inch") == "1.3410 hp → 2.6820 hp"
+    assert margin_words(power, "mm") == "1.0000 kW → 2.0000 kW"
 
 
 SAME = {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import replace
 
 import pytest
@@ -404,6 +405,17 @@ def test_what_the_machine_cannot_do(change: dict, word: str) -> None:
     found = broken(world(job=make_job(machine=replace(MACHINE, **change))))
     assert found["machine_fits"].code == "E517"
     assert word in found["machine_fits"].message
+
+
+@pytest.mark.parametrize(
+    "change", [{"max_feed": 254.0}, {"travel": (60.0, 200.0, 300.0)}, {"power": 0.001}]
+)
+def test_an_inch_job_is_told_in_inches(change: dict) -> None:
+    found = broken(world(job=make_job(units="inch", machine=replace(MACHINE, **change))))
+    said = [f"{each.message} {each.help}" for each in found.values()]
+    assert said and not any(re.search(r"\b(mm|kW|m/min)\b", each) for each in said), said
+    if "max_feed" in change:  # 254 mm/min are 10 in/min, the inch being 25.4 mm (NIST SP 811)
+        assert found["machine_fits"].help == "set the feed to 10 in/min at most"
 
 
 # nothing_left, E518

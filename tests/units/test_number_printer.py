@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from compiler.units.figures import feed, in_job_units
 from compiler.units.number import counted, fixed, in_units, length, short
 
 VALUES = st.floats(min_value=-1e9, max_value=1e9, allow_nan=False)
@@ -60,3 +61,23 @@ def test_one_thing_is_not_many() -> None:
     assert [counted(n, "tool") for n in (0, 1, 2)] == ["0 tools", "1 tool", "2 tools"]
     assert counted(1, "place stays", "places stay") == "1 place stays"
     assert counted(3, "place stays", "places stay") == "3 places stay"
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "inch"),
+    [  # NIST SP 811 appendix B.8: 1 ft is 0.3048 m, 1 hp (550 ft lbf/s) is 745.6999 W
+        (30.48, "m/min", (100.0, "ft/min")),
+        (1.4914, "kW", (2.0, "hp")),
+        (1524.0, "mm/min", (60.0, "in/min")),
+    ],
+)
+def test_every_unit_that_is_shown_has_its_inch_form(
+    value: float, unit: str, inch: tuple[float, str]
+) -> None:
+    number, name = in_job_units(value, unit, "inch")
+    assert (round(number, 4), name) == inch
+    assert in_job_units(value, unit, "mm") == (value, unit)
+
+
+def test_feeds_as_people_say_them() -> None:
+    assert (feed(1524.0, "inch"), feed(1524.0, "mm")) == ("60 in/min", "1524 mm/min")

@@ -123,8 +123,6 @@ def _where(case: Case, measured: list[Measured], peak: float) -> Place | None:
 def _slot(case: Case, worst: Measured) -> Obligation:
     slow = worst.operation.cutting.slot_feed_mm_min
     feed = case.motions[worst.slot_motion].state.feed
-    inch = case.job.units == "inch"
-    shown = f"{slow / 25.4:.1f} in/min" if inch else f"{slow:.0f} mm/min"
     return Obligation(
         name="engagement_held",
         held=False,
@@ -137,7 +135,8 @@ def _slot(case: Case, worst: Measured) -> Obligation:
         margin=slow - feed,
         unit="mm/min",
         worst=case.place(worst.slot_motion),
-        remedy=f"feed {shown} in the slot, take a smaller cutter, or pattern constant_engagement",
+        remedy=f"feed {case.feed(slow)} in the slot, take a smaller cutter, or pattern "
+        "constant_engagement",
     )
 
 

@@ -95,8 +95,7 @@ def _remedy(case: Case, worst: Load) -> str:
         rpm = case.motions[worst.index].state.rpm / worst.ratio
         return f"turn at most {rpm:.0f} rpm there"
     feed = case.motions[worst.index].state.feed / worst.ratio
-    shown = f"{feed / 25.4:.1f} in/min" if case.job.units == "inch" else f"{feed:.0f} mm/min"
-    return f"feed at most {shown} there, or cut shallower or narrower"
+    return f"feed at most {case.feed(feed)} there, or cut shallower or narrower"
 
 
 def worst_loads(case: Case) -> tuple[Load, ...]:

@@ -60,10 +60,9 @@ def _feeds(case: Case) -> Obligation | None:
     feed, index = max(fed, default=(0.0, -1))
     if feed <= limit + _ROUNDING:
         return None
-    what = f"The program asks for a feed of {feed:.0f} mm/min; the machine goes to {limit:.0f}."
-    return _broken(
-        case, index, what, f"set the feed to {limit:.0f} mm/min at most", feed, limit, "mm/min"
-    )
+    most = case.feed(limit)
+    what = f"The program asks for a feed of {case.feed(feed)}; the machine goes to {most}."
+    return _broken(case, index, what, f"set the feed to {most} at most", feed, limit, "mm/min")
 
 
 def _travels(case: Case) -> Obligation:
