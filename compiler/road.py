@@ -330,8 +330,13 @@ def _judged(
         planned,
         report=judged.report,
         case=judged.case,
-        findings=in_order((*planned.findings, *judged.findings)),
+        findings=in_order((*_still_to_tell(planned, judged.case is not None), *judged.findings)),
     )
+
+
+def _still_to_tell(planned: Journey, is_judged: bool) -> tuple[Diagnostic, ...]:
+    """What planning found, less the places that it foresaw to stay: the evidence knows them."""
+    return tuple(f for f in planned.findings if not (is_judged and f.code == "W451"))
 
 
 def go(read: Reading, stages: Callable[[Sequence[Job]], Journey]) -> Journey:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
 from compiler.commands.project import find_jobs
 from compiler.commands.shell import Shell
+from compiler.commands.verdict import uncut_words
 from compiler.units.number import counted
 
 if TYPE_CHECKING:
@@ -213,7 +214,7 @@ def _line(result: Result) -> str:
     if result.state == "out of date":
         return f"{result.job}: out of date: {', '.join(result.files)}"
     time = "" if result.time_s is None else f", {clock(result.time_s)} at the machine"
-    return f"{result.job}: {result.state}{time}"
+    return f"{result.job}: {result.state}{time}{uncut_words(result.findings)}"
 
 
 def _conclude(results: Sequence[Result], wish: Wish, shell: Shell) -> None:

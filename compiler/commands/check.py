@@ -7,6 +7,7 @@ import argparse
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
 from compiler.commands.project import find_jobs
 from compiler.commands.shell import Shell
+from compiler.commands.verdict import uncut_words
 from compiler.spec.root import find_root
 
 SPECS = "job files, families, members as FILE#NAME, or folders of them"
@@ -37,7 +38,7 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
         sources.update(journey.sources)
         good += not journey.failed
         state = "falls short" if journey.failed else "proven" if asked.prove else "good"
-        lines.append(f"{target.said}: {state}")
+        lines.append(f"{target.said}: {state}{uncut_words(journey.findings)}")
         results.append({"spec": target.said, "state": state})
     shell.findings(dict.fromkeys(findings), sources)
     if shell.format == "json":

@@ -14,6 +14,9 @@ if TYPE_CHECKING:
     from compiler.plan.model import OperationList
 
 
+UNREACHED = "left standing, for no cutter of this job reaches it"
+
+
 def summary(setups: Sequence[tuple[OperationList, Report]], files: list[str]) -> str:
     """The text for a terminal, in the job's units; one obligation a line, measured and allowed.
 
@@ -35,7 +38,7 @@ def _one(plan: OperationList, report: Report) -> list[str]:
     ]
     lines += evidence(report, plan.units)
     if report.leftovers:
-        lines += ["", "what no cutter of this job reaches:", *left_over(report, plan.units)]
+        lines += ["", f"{UNREACHED}:", *left_over(report, plan.units)]
     return lines
 
 
@@ -77,6 +80,7 @@ def _obligation(entry: Obligation, width: int, units: Units, differs: bool) -> s
 def _leftover(left: Leftover, units: Units) -> str:
     area = _figure(left.area_mm2, "mm2", units, 2)
     depth = _figure(left.depth_mm, "mm", units, 2)
+    barred = f"; obstacle `{left.obstacle}` is in the way" if left.obstacle else ""
     x, _ = in_job_units(left.x_mm, "mm", units)
     y, _ = in_job_units(left.y_mm, "mm", units)
     if left.fillet_radius_mm:
@@ -86,4 +90,4 @@ def _leftover(left: Leftover, units: Units) -> str:
     if left.reaching_diameter_mm:
         cutter = _figure(left.reaching_diameter_mm, "mm", units, 2)
         reach = f"; a cutter of {cutter} would reach it"
-    return f"{area}, {depth} deep, at X {short(x, 3)} Y {short(y, 3)}{reach}"
+    return f"{area}, {depth} deep, at X {short(x, 3)} Y {short(y, 3)}{barred or reach}"

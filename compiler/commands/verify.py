@@ -12,6 +12,7 @@ from compiler.commands.command import GOOD, SHORT, UNABLE, Command
 from compiler.commands.project import one_job
 from compiler.commands.setups import add_option, refused
 from compiler.commands.shell import Shell
+from compiler.commands.verdict import uncut_words
 from compiler.diagnostics import Diagnostic, Label, Severity, Span
 from compiler.spec.root import find_root
 
@@ -62,7 +63,7 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
     if shell.format == "json":
         shell.result_data(_data(name, target.said, journey, proven))
     elif journey.report is not None:
-        shell.result(_text(name, target.said, journey, proven))
+        shell.result(_text(name, target.said, journey, proven) + uncut_words(findings))
     return GOOD if proven else SHORT
 
 
@@ -130,7 +131,7 @@ def _data(program: str, spec: str, journey: Journey, proven: bool) -> dict[str, 
 
 def _text(program: str, spec: str, journey: Journey, proven: bool) -> str:
     """One obligation a line, what was found in words, and the verdict."""
-    from compiler.commands.summary import evidence, left_over
+    from compiler.commands.summary import UNREACHED, evidence, left_over
     from compiler.units.clock import clock
 
     report, plan = journey.report, journey.plan
@@ -145,7 +146,7 @@ def _text(program: str, spec: str, journey: Journey, proven: bool) -> str:
         *evidence(report, plan.units, differs=True),
     ]
     if report.leftovers:
-        lines += ["", "what no cutter of this job reaches:", *left_over(report, plan.units)]
+        lines += ["", f"{UNREACHED}:", *left_over(report, plan.units)]
     verdict = "proven" if proven else "falls short"
     return "\n".join([*lines, "", f"{program}: {verdict} against {spec}"])
 

@@ -8,7 +8,7 @@ from compiler.compare.model import Figure, ItemChange, Margin
 from compiler.judge.model import OperationFacts, Report
 from compiler.plan.model import Operation, OperationList
 from compiler.units.clock import clock
-from compiler.units.figures import in_job_units
+from compiler.units.figures import area
 from compiler.units.number import MM_PER_INCH, Units, fixed, length, short
 
 FEED_DECIMALS = {"inch": 1, "mm": 0}
@@ -185,10 +185,5 @@ def _totals(plan: OperationList, report: Report | None, size: int, units: Units)
         "time": clock(report.time_s),
         "program": f"{report.blocks} blocks, {size} bytes",
         "removed": f"{short(report.removed_mm3 / cubic, 3)} {unit}",
-        "places left": f"{len(report.leftovers)}, {_area(left, units)}" if left else "none",
+        "places left": f"{len(report.leftovers)}, {area(left, units)}" if left else "none",
     }
-
-
-def _area(mm2: float, units: Units) -> str:
-    value, unit = in_job_units(mm2, "mm2", units)
-    return f"{short(value, 4 if units == 'inch' else 1)} {unit}"

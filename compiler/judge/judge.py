@@ -23,6 +23,7 @@ from compiler.judge.model import Leftover, Obligation, Report
 from compiler.judge.obligations import ALL, nothing_left
 from compiler.judge.owners import owners
 from compiler.judge.told import CODES, told
+from compiler.judge.uncut import uncut
 from compiler.judge.wear import at_both_ends, wear_offsets
 from compiler.motion import Motions
 from compiler.part.model import Part
@@ -147,7 +148,15 @@ def examine(
         removed_mm3=round(case.cut.removed, 3),
     )
     broken = tuple(told(job, entry) for entry in entries if not entry.held)
-    return Judged(report, case, broken)
+    return Judged(report, case, (*broken, *_uncut(job, plan, entries, leftovers)))
+
+
+def _uncut(
+    job: Job, plan: OperationList, entries: Sequence[Obligation], left: tuple[Leftover, ...]
+) -> tuple[Diagnostic, ...]:
+    """What stays, as a warning: where the obligation is broken the error says it."""
+    held = all(entry.held for entry in entries if entry.name == "nothing_left")
+    return uncut(job, plan, left) if held else ()
 
 
 def make_case(

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 import shapely
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from compiler.judge import fillets
 from compiler.judge.case import Case
 from compiler.judge.model import Leftover
-from compiler.judge.reach import Reach
+from compiler.judge.reach import Reach, polygon
+from compiler.part.model import Blocked
 from compiler.simulate.distance import F32
 from compiler.simulate.left import what_is_left
 from compiler.simulate.raster import AIR, inside
@@ -124,11 +128,12 @@ def _at_height(case: Case, asked: Asked, here: Flags) -> tuple[list[Leftover], l
     if not high.any():
         return [], []
     reach = Reach(case.part, asked.height)
+    unblocked = Reach(case.part, asked.height, obstacles=False)
     region_walls = [s.wall_allowance for s in case.part.standing if s.wall_allowance]
     wall = max([asked.wall if math.isfinite(asked.wall) else 0.0, *region_walls])
     high, feet = _less_fillets(case, asked, reach, wall, high, excess)
     return (
-        feet + _unreachable(case, asked, reach, wall, high, excess),
+        feet + _unreachable(case, asked, reach, unblocked, wall, high, excess),
         _reachable(case, asked, reach, wall, high, excess),
     )
 
@@ -154,7 +159,13 @@ def _less_fillets(
 
 
 def _unreachable(
-    case: Case, asked: Asked, reach: Reach, wall: float, high: Flags, excess: F32
+    case: Case,
+    asked: Asked,
+    reach: Reach,
+    unblocked: Reach,
+    wall: float,
+    high: Flags,
+    excess: F32,
 ) -> list[Leftover]:
     """By the shapes: each place that no centre of the cutter reaches, and that does stand high."""
     grid = case.cut.grid
@@ -162,6 +173,8 @@ def _unreachable(
     x, y = grid.x0 + grid.pitch * columns, grid.y0 + grid.pitch * rows
     points = np.asarray(shapely.points(x, y))
     found = []
+    obstacles = [o for o in case.part.obstacles if o.top > asked.height + SAME]
+    narrow = shapely.union_all(unblocked.out_of_reach(asked.radius, wall) if obstacles else [])
     for rank, piece in enumerate(
         sorted(reach.out_of_reach(asked.radius, wall), key=lambda p: (-p.area, p.bounds))
     ):
@@ -186,9 +199,17 @@ def _unreachable(
                 area_mm2=round(piece.area, 3),
                 depth_mm=round(float(depths.max()), 3),
                 reaching_diameter_mm=_reaching(reach, inside_it, asked.radius, rank),
+                obstacle=_in_the_way(piece, obstacles, narrow),
             )
         )
     return found
+
+
+def _in_the_way(piece: Polygon, obstacles: Sequence[Blocked], narrow: BaseGeometry) -> str:
+    """The obstacle nearest to a place, where most of it would be reached without any."""
+    if not obstacles or shapely.intersection(piece, narrow).area > piece.area / 2:
+        return ""
+    return min(obstacles, key=lambda o: (shapely.distance(piece, polygon(o.region)), o.name)).name
 
 
 def _reachable(

@@ -74,6 +74,9 @@ class Leftover(EvidenceModel):
         default=None,
         description="Left along the foot of walls by the cutter's corner radius, which this is.",
     )
+    obstacle: str = Field(
+        default="", description="The obstacle that alone keeps the cutter off, by name."
+    )
 
 
 class WearOffset(EvidenceModel):

@@ -48,9 +48,12 @@ def _ring(outline: Outline) -> list[tuple[float, float]]:
 class Reach:
     """What stands above a height, and the places of cutters' centres among it."""
 
-    def __init__(self, part: Part, height: float, tolerance: float = 1e-6) -> None:
+    def __init__(
+        self, part: Part, height: float, tolerance: float = 1e-6, obstacles: bool = True
+    ) -> None:
         regions = [s.region for s in part.standing if s.top > height + tolerance]
-        blocked = [o.region for o in part.obstacles if o.top > height + tolerance]
+        kept_off = part.obstacles if obstacles else ()
+        blocked = [o.region for o in kept_off if o.top > height + tolerance]
         self._stands = shapely.union_all([polygon(region) for region in regions])
         self._blocked = shapely.union_all([polygon(region) for region in blocked])
         self._bounds = part.stock.bounds

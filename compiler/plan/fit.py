@@ -32,8 +32,9 @@ def gaps(job: Job, part: Part, operations: Sequence[Operation]) -> list[Diagnost
     ):
         return []
     from compiler.plan import gaps as polygons
+    from compiler.plan.necks import necks
 
-    return polygons.gaps(job, part, operations)
+    return polygons.gaps(job, part, operations) or necks(job, part, operations)
 
 
 def _reaches_something(job: Job, part: Part, operation: Operation) -> bool:

@@ -1,6 +1,6 @@
 """Where cutters do not fit: each pass must reach something, and every gap some pass.
 
-What stays in corners is not looked at here; the evidence names it place by place.
+What stays in corners and necks is told by `necks`, and by the evidence on the program itself.
 """
 
 from __future__ import annotations

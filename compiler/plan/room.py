@@ -22,7 +22,8 @@ CHORD = 0.002  # mm
 SPECK = 0.01  # mm2: less than this is the chords' doing
 
 
-def _standing(part: Part, names: Iterable[str]) -> list[Standing]:
+def standing(part: Part, names: Iterable[str]) -> list[Standing]:
+    """The regions of these names."""
     wanted = set(names)
     return [region for region in part.standing if region.name in wanted]
 
@@ -31,7 +32,7 @@ def to_clear(part: Part, level: Level, allowance: float) -> Area:
     """What is to go at the level: stock outside what stands."""
     kept = [
         to_polygon(region.region, CHORD, "nearest").buffer(allowance)
-        for region in _standing(part, level.standing)
+        for region in standing(part, level.standing)
     ]
     return area_of(to_polygon(part.stock, CHORD, "nearest").difference(shapely.union_all(kept)))
 
@@ -39,7 +40,7 @@ def to_clear(part: Part, level: Level, allowance: float) -> Area:
 def within_reach(part: Part, level: Level, operation: Operation, tool: Tool) -> Area:
     """What of the stock the tool can cut at the level, entering from wherever it likes."""
     kept = []
-    for region in _standing(part, level.standing):
+    for region in standing(part, level.standing):
         allowance = operation.wall_allowance_by_region_mm.get(
             region.name, operation.wall_allowance_mm
         )

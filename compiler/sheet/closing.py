@@ -1,6 +1,7 @@
 """The end of the sheet: notes, cautions, signatures."""
 
 from compiler.job import Job
+from compiler.judge.model import Report
 from compiler.part.model import Part
 from compiler.plan.model import OperationList
 from compiler.sheet.content import Lines, Section, Table
@@ -38,7 +39,7 @@ def notes(job: Job) -> Section:
     return Section("notes", "Notes", (Lines(said),) if said else ())
 
 
-def cautions(job: Job, part: Part, plan: OperationList, say: Say) -> Section:
+def cautions(job: Job, part: Part, plan: OperationList, report: Report, say: Say) -> Section:
     """Those of this job first, then the material's, then the usual ones."""
     material = job.material.cautions
     # most materials have their own word about chips
@@ -46,7 +47,7 @@ def cautions(job: Job, part: Part, plan: OperationList, say: Say) -> Section:
     if not any(operation.coolant in WET for operation in plan.operations):
         left_out.add(COOLANT)
     usual = [said for said in CAUTIONS if said not in left_out]
-    said = (*hazards(job, part, plan, say), *material, *usual)
+    said = (*hazards(job, part, plan, report.leftovers, say), *material, *usual)
     return Section("cautions", "Cautions", (Lines(said),))
 
 

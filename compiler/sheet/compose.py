@@ -37,7 +37,7 @@ def compose(
         proof.leftovers(report, say),
         first_article(job, part, setup.floor(plan, part), say),
         closing.notes(job),
-        closing.cautions(job, part, plan, say),
+        closing.cautions(job, part, plan, report, say),
         closing.sign_off(),
         running.reasons(plan),
     )

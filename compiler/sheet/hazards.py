@@ -6,32 +6,53 @@ the machine's manual, the rules of the place and qualified people come first.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from compiler.geometry.combine import intersection
 from compiler.geometry.errors import GeometryError
 from compiler.geometry.measure import TooManyWallsError, narrowest_gap_between, thinnest_web
 from compiler.job import Job
+from compiler.judge.model import Leftover
+from compiler.judge.uncut import worth_telling
 from compiler.part.model import Part, Standing
 from compiler.plan.model import OperationList
 from compiler.sheet.say import Say
 from compiler.sheet.tooling import used_tools
+from compiler.units.number import counted
 
 LONG_REACH = 4.0  # diameters of stick-out
 THIN_RIB = 10.0  # times its thickness that a rib may be high
 NEAR = 5.0  # mm between an obstacle and the cutter as it runs along the stock's edge
 MOST_PAIRS = 200_000  # of walls held against each other; of more, only the whole size is looked at
+MOST_PLACES = 4  # that are named; the list of what is left has all
 SMALL_CUTTER = 3.0  # mm of diameter
 
 
-def hazards(job: Job, part: Part, plan: OperationList, say: Say) -> tuple[str, ...]:
+def hazards(
+    job: Job, part: Part, plan: OperationList, left: Sequence[Leftover], say: Say
+) -> tuple[str, ...]:
     """One sentence or two for each thing to beware of, in the order of meeting it."""
     return (
+        *_left_standing(left, say),
         *_changes_by_hand(job, plan),
         *_long_reach(job, plan),
         *_small_cutters(job, plan, say),
         *_obstacles(job, part, plan, say),
         *_thin_ribs(part, plan, say),
+    )
+
+
+def _left_standing(left: Sequence[Leftover], say: Say) -> Iterator[str]:
+    places = worth_telling(left)
+    if not places:
+        return
+    where = ", ".join(f"X {say.z(p.x_mm)} Y {say.z(p.y_mm)}" for p in places[:MOST_PLACES])
+    more = f" and {len(places) - MOST_PLACES} more" if len(places) > MOST_PLACES else ""
+    highest = say.length(max(place.depth_mm for place in places))
+    yield (
+        f"LEFT STANDING: {counted(len(places), 'place')} that no cutter here reaches, "
+        f"{'up to ' if len(places) > 1 else ''}{highest} high: {where}{more}. The part is not as "
+        "drawn there; let whoever drew it say whether it may stay."
     )
 
 

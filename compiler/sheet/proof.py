@@ -80,6 +80,8 @@ def leftovers(report: Report, say: Say) -> Section:
             say.length(entry.depth_mm),
             f"a sharp corner: fillet R {say.length(entry.fillet_radius_mm)} along walls"
             if entry.fillet_radius_mm is not None
+            else f"{entry.obstacle} is in the way"
+            if entry.obstacle
             else "none round"
             if entry.reaching_diameter_mm is None
             else f"up to Ø {say.length(entry.reaching_diameter_mm)}",

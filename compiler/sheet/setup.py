@@ -4,6 +4,7 @@ import math
 
 from compiler.job import Job
 from compiler.judge.model import ProveOutFacts, Report
+from compiler.judge.uncut import worth_telling
 from compiler.part.model import Part
 from compiler.pictures.frame import shown
 from compiler.pictures.holes import holes
@@ -13,6 +14,8 @@ from compiler.sheet import parts, tooling, turning
 from compiler.sheet.content import Checks, Content, Facts, Lines, Section, Table
 from compiler.sheet.first_article import general_words
 from compiler.sheet.say import Say, time
+from compiler.units.number import counted
+from compiler.write.program import CHANGE_LIFT
 
 
 def title_block(
@@ -57,10 +60,17 @@ def title_block(
             f"WORK OFFSET: {job.datum.work_offset}",
             f"TIME: {time(report.time_s)}",
             "EVIDENCE: ALL HELD" if report.held else "EVIDENCE: BROKEN, DO NOT RUN",
+            *_left_standing(report),
         ),
         running=running,
         sections=(),
     )
+
+
+def _left_standing(report: Report) -> tuple[str, ...]:
+    """How many places stay that the job did not ask to stay, but for specks."""
+    left = len(worth_telling(report.leftovers))
+    return (f"LEFT STANDING: {counted(left, 'place').upper()}",) if left else ()
 
 
 def setup(job: Job, part: Part, plan: OperationList, say: Say) -> Section:
@@ -273,8 +283,9 @@ def checks(
     items += [
         f"The control works in {'inches' if job.units == 'inch' else 'millimetres'}; no old "
         "offset, rotation or mirror is left on.",
-        f"The way up to Z {say.length(plan.clearance_mm)} and across is free, and further up, "
-        "where the program goes to change tools and at its end.",
+        f"The way up to Z {say.length(plan.clearance_mm)} and across is free, and on up to "
+        f"Z {say.length(plan.clearance_mm + CHANGE_LIFT)}, where the program goes at most to "
+        "change tools by hand, to stop and to end.",
         "Guards shut, eyes protected, sleeves and hair tied back, stop button within reach.",
         _first_run(trial),
     ]

@@ -38,3 +38,9 @@ def feed(mm_min: float, units: Units) -> str:
     """A feed in mm/min, as people read it in the job's units: `60 in/min`, `1524 mm/min`."""
     value, name = in_job_units(mm_min, "mm/min", units)
     return f"{short(value, _FEED_DECIMALS[units])} {name}"
+
+
+def area(mm2: float, units: Units) -> str:
+    """An area in mm2, as people read it in the job's units: `0.0421 in²`, `27.2 mm²`."""
+    value, name = in_job_units(mm2, "mm2", units)
+    return f"{short(value, 4 if units == 'inch' else 2)} {name.replace('2', '²')}"

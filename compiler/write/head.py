@@ -61,8 +61,18 @@ def how_it_lies(setup: Setup) -> str:
     return f"{said[pose.over]}{turns}, from setup {setup.number - 1}"
 
 
-def write_head(lines: Lines, job: Job, plan: OperationList, dialect: Dialect, version: str) -> None:
-    """The header comments. Labels are ours; what follows them is cleaned author's text."""
+def write_head(
+    lines: Lines,
+    job: Job,
+    plan: OperationList,
+    dialect: Dialect,
+    version: str,
+    change: float,
+) -> None:
+    """The header comments. Labels are ours; what follows them is cleaned author's text.
+
+    `change` is the height for tool changes, stops and the end, mm.
+    """
     units = job.units
     title = job.title
 
@@ -99,6 +109,11 @@ def write_head(lines: Lines, job: Job, plan: OperationList, dialect: Dialect, ve
             say(f"part {number}", f"{place.work_offset}, {where}")
     say("held by", job.workholding.method)
     say("clearance", f"Z {length(plan.clearance_mm, units)}")
+    if change > plan.clearance_mm:
+        above = length(change - plan.clearance_mm, units)
+        say(
+            "tool changes", f"Z {length(change, units)}, {above} above clearance, stops and end too"
+        )
     worn = {op.tool for op in plan.operations if op.wear_range_mm is not None}
     used = {operation.tool for operation in plan.operations}
     for tool in job.tools:

@@ -67,7 +67,8 @@ def write(
         lines.plain(f"O{style.program_number:04d}")
     if trial is not None:
         say_trial(lines, trial.way, trial.program)
-    write_head(lines, job, plan, dialect, __version__)
+    change = change_height(job, plan, motions)
+    write_head(lines, job, plan, dialect, __version__, change)
     for block in style.opening:
         _own_block(lines, block)
     _modal_state(lines, job.datum.work_offset, dialect, unit)
@@ -75,7 +76,7 @@ def write(
     _body(lines, job, plan, motions, digits, dialect, unit, stops=stops)
     if trial is not None:
         lines.remark("end of the prove-out program")
-    _end(lines, change_height(job, plan, motions), digits)
+    _end(lines, change, digits)
     if dialect.percent_lines:
         lines.plain("%")
     text = "".join(f"{row}\n" for row in lines.numbered())

@@ -25,10 +25,13 @@ from boss_plate import (
     world,
 )
 
-from compiler.diagnostics import Diagnostic
+from compiler.commands.verdict import uncut_words
+from compiler.diagnostics import Diagnostic, Severity
 from compiler.geometry import Point
 from compiler.job.model import Holder, Pass
 from compiler.judge.judge import CODES
+from compiler.judge.model import Leftover
+from compiler.judge.uncut import SPECK, uncut
 from compiler.motion import Motions, Point3, Rapid, Role, Straight, Turn
 from compiler.part.model import Blocked
 from compiler.plan.model import Level
@@ -475,6 +478,25 @@ def test_a_corner_no_cutter_reaches_is_named_not_broken() -> None:
     assert corner[0].area_mm2 == pytest.approx(5.365, rel=0.01)
     assert corner[0].reaching_diameter_mm is None  # sharp: no cutter at all
     assert corner[0].depth_mm == pytest.approx(4.0)
+    (told,) = uncut(make_job(), world().plan, corner)
+    assert (told.code, told.severity) == ("W518", Severity.WARNING)
+    assert told.message == "1 place stays uncut that no cutter of the job reaches, 4 mm high"
+    assert told.notes[0].endswith("a sharp corner, or too narrow for any cutter")
+
+
+def test_places_left_at_a_clamp_are_told_as_such() -> None:
+    job = make_job()
+    left = Leftover(
+        x_mm=2.0, y_mm=3.0, area_mm2=12.0, depth_mm=4.0, reaching_diameter_mm=3.0, obstacle="clamp"
+    )
+    (found,) = uncut(job, world().plan, [left])
+    assert "1 place stays uncut where obstacles keep the cutter off, 4 mm high" in found.message
+    assert found.notes == ("at X2 Y3: 12 mm², 4 mm high; obstacle `clamp` is in the way",)
+    assert uncut_words([found]) == ", with 1 place at obstacles left uncut"
+    speck = left.model_copy(
+        update={"obstacle": "", "reaching_diameter_mm": None, "area_mm2": SPECK / 2}
+    )
+    assert uncut(job, world().plan, [speck]) == ()
 
 
 # program_sane, E519

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 import random
+import re
 import subprocess
 import sys
 from dataclasses import replace
@@ -11,6 +13,7 @@ from pathlib import Path
 import pytest
 from planning_bench import a_pass, bench, block, disc, end_mill, with_holes
 
+from compiler.diagnostics import Severity
 from compiler.geometry import Point
 from compiler.job.model import Job, Tool
 from compiler.part.model import Part
@@ -122,3 +125,22 @@ def test_an_ordinary_job_is_checked_without_the_polygon_library(spec: str) -> No
         [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True
     )
     assert ran.stdout.split() == ["False", "False"]
+
+
+def test_a_neck_that_the_cutter_does_not_enter_is_told_with_the_one_that_does() -> None:
+    bosses = {"left": disc(27, 35, 20), "right": disc(73, 35, 20)}
+    walls = a_pass("finish_walls", to=-5.0)
+    job, part = bench(bosses, [a_pass("rough", to=-5.0), walls])
+    (found,) = lower(job, part).findings
+    assert (found.code, found.severity) == ("W451", Severity.WARNING)
+    assert found.message.startswith("1 place stays uncut, 5 mm high: `T1` (10 mm)")
+    at, area, reach = re.findall(r"[\d.]+ (?=mm)", found.notes[0])[:2], *found.notes[0].split(";")
+    # between discs of R 20 with 6 mm between them and two cutters of r 5 that touch both: the
+    # rhombus of the four centres less four sectors (plane geometry)
+    rise = math.sqrt(25**2 - 23**2)
+    half = math.atan(rise / 23)
+    neck = 46 * rise - 2 * 20**2 * half - 2 * 5**2 * (math.pi / 2 - half)
+    assert float(at[0]) == pytest.approx(neck, rel=0.005), area
+    assert "6 mm diameter" in reach or "5.9" in reach, reach
+    smaller = bench(bosses, [a_pass("rough", to=-5.0), walls], tools=[end_mill("T1", 5.0)])
+    assert lower(*smaller).findings == ()

@@ -41,7 +41,7 @@ def said(folder: Path, **changed: object) -> str:
     assert loaded is not None
     journey = lower_job(loaded.job)
     assert journey.part is not None and journey.plan is not None, journey.findings
-    return " | ".join(hazards(loaded.job, journey.part, journey.plan, Say("mm")))
+    return " | ".join(hazards(loaded.job, journey.part, journey.plan, (), Say("mm")))
 
 
 def test_a_plain_job_adds_nothing(tmp_path: Path) -> None:
@@ -71,7 +71,9 @@ def test_what_coolant_does_is_said_where_there_is_some() -> None:
         plan = bracket.plan()
         operations = tuple(op.model_copy(update={"coolant": kind}) for op in plan.operations)
         plan = plan.model_copy(update={"operations": operations})
-        (lines,) = cautions(bracket.job(), bracket.part(), plan, Say("inch")).parts
+        (lines,) = cautions(
+            bracket.job(), bracket.part(), plan, bracket.report(), Say("inch")
+        ).parts
         assert isinstance(lines, Lines)
         return lines.items
 

@@ -82,6 +82,13 @@ CODES: dict[str, CodeInfo] = {
         "The program to try a job with is marked by its first comments. The machine's control "
         "takes none, so only the file's name and the sheet tell it from the one that cuts.",
     ),
+    "W518": CodeInfo(
+        "places stay uncut (nothing_left)",
+        "The program is proven, but the part is not as drawn: in corners, necks and beside "
+        "obstacles material stays that no cutter of the job reaches. Each place is told with its "
+        "height and the largest cutter that comes in. Add a `rest` pass with such a cutter, and "
+        "finish the walls with it, move what holds the part, or leave it where it may stand.",
+    ),
     "W520": CodeInfo(
         "the text is not the planned one (text_true)",
         "`verify` was given a program that says something else than what would be planned for the "

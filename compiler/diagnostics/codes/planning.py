@@ -126,6 +126,13 @@ CODES: dict[str, CodeInfo] = {
         "of the program. A finishing pass needs an allowance left by the pass before it; a `rest` "
         "pass needs corners or gaps that its larger forerunner could not enter.",
     ),
+    "W451": CodeInfo(
+        "places that no cutter of the job reaches",
+        "In necks between regions and in inner corners the smallest cutter that goes down there "
+        "does not reach the wall, so material stays as high as the floor is deep. `check` tells "
+        "it by the shapes; `check --prove` and `build` tell it on the program (W518), with what "
+        "each place needs. Add a `rest` pass with a smaller cutter, and finish the walls with it.",
+    ),
     "W401": CodeInfo(
         "a gap is too narrow for any cutter",
         "A piece of the area to clear is less than 0.5 mm wide, so it stays as it is whatever the "
