@@ -60,6 +60,7 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
 def _run(asked: argparse.Namespace, shell: Shell) -> int:
     schemas = published()
     if asked.write:
+        Path(asked.write).mkdir(parents=True, exist_ok=True)
         for name, make in schemas.items():
             write_whole(Path(asked.write) / name, make().encode())
         shell.result(f"wrote {len(schemas)} schemas to {asked.write}")
