@@ -14,7 +14,7 @@ from compiler.geometry.inside import InsideTest
 from compiler.geometry.offset import grow
 from compiler.geometry.polygon import from_polygon
 from compiler.paths.approach import Scene
-from compiler.paths.cutting import runs_along
+from compiler.paths.cutting import laid, runs_along
 from compiler.paths.leftovers import leftovers
 from compiler.paths.order import cut_in_order
 from compiler.paths.run import polyline
@@ -31,7 +31,7 @@ def plan(task: Task) -> tuple[Stroke, ...]:
     """Strokes that clear the task's work. Where there is no way in, that place is left uncut."""
     scene = Scene(task)
     strokes: list[Stroke] = []
-    rows = _rows(task)
+    rows = [laid(scene, row) for row in _rows(task)]
     for place in _in_turn(task.work):
         strokes += cut_in_order(scene, [runs_along(scene, row, place) for row in rows])
     strokes += leftovers(scene, task.step / 2)

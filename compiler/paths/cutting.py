@@ -12,10 +12,12 @@ from compiler.paths.approach import Scene, begin, bore_towards
 from compiler.paths.load import eased
 from compiler.paths.run import (
     Course,
+    Flat,
     backwards,
     bridged,
     course,
     divided,
+    flat,
     inside,
     pieces_of,
 )
@@ -54,18 +56,23 @@ class Run:
         return Run((*after, *before), self.closed)
 
 
-def runs_along(scene: Scene, outlines: Iterable[Outline], work: Area) -> list[Run]:
-    """The stretches of the outlines that lie in the work, in the direction asked for."""
+def laid(scene: Scene, outlines: Iterable[Outline]) -> list[Flat]:
+    """The outlines as courses in the direction asked for."""
+    backwards = scene.task.direction != "conventional"
+    return [flat(course(outline, backwards=backwards)) for outline in outlines]
+
+
+def runs_along(scene: Scene, ways: Iterable[Flat], work: Area) -> list[Run]:
+    """The stretches of the ways that lie in the work."""
     if work.is_empty:
         return []
     task = scene.task
     near = swell(work, 2 * CHORD)
     runs: list[Run] = []
-    for outline in outlines:
-        way = course(outline, backwards=task.direction != "conventional")
+    for way in ways:
         spans = inside(way, near)
-        for group in bridged(spans, BRIDGE * task.radius, way, scene.lets_through):
-            runs.append(_run(scene, way, group))
+        for group in bridged(spans, BRIDGE * task.radius, way.course, scene.lets_through):
+            runs.append(_run(scene, way.course, group))
     return [run for run in runs if run.pieces]
 
 

@@ -15,7 +15,6 @@ from compiler.geometry import Point
 from compiler.paths.progress import Progress
 from compiler.paths.sets import area_of
 from compiler.paths.task import Area
-from compiler.paths.timing import seconds
 
 CLEAR = 0.1  # mm of air that the way keeps all round
 ROOM = 0.4  # mm that bends keep beyond that, to be few and quick
@@ -43,7 +42,8 @@ def detour(
     The way of least time at `rate` mm/min with a halt at each bend; None where there is none in
     `within` seconds.
     """
-    reach = within * rate / 60  # mm at most
+    halts = 2 * rate / 60 / acceleration  # at the start and at one bend, at the least
+    reach = (within - halts) * rate / 60  # mm at most
     margin = min((reach - start.distance(end)) / 2, FARTHEST * progress.radius)
     if margin <= 0:
         return None
@@ -140,7 +140,10 @@ def _quickest(
 
 
 def _seconds(lengths: NDArray[np.float64], rate: float, acceleration: float) -> NDArray[np.float64]:
-    return np.array([seconds(length, rate, acceleration) for length in lengths.tolist()])
+    """`timing.seconds` of many lengths."""
+    speed = rate / 60
+    long = lengths / speed + speed / acceleration
+    return np.where(lengths < speed**2 / acceleration, 2 * np.sqrt(lengths / acceleration), long)
 
 
 def _way_to(at: int, before: NDArray[np.int64], places: NDArray[np.float64]) -> list[Point]:

@@ -10,7 +10,7 @@ from shapely import LineString, Polygon
 from compiler.geometry import Line, Point
 from compiler.geometry.offset import grow
 from compiler.paths.approach import Scene
-from compiler.paths.cutting import Run, cut_all, runs_along
+from compiler.paths.cutting import Run, cut_all, laid, runs_along
 from compiler.paths.run import pieces_of, polyline
 from compiler.paths.sets import CHORD, SLIVER, area_of, polygons, removable, swell, to_visit
 from compiler.paths.stroke import Piece, Stroke
@@ -21,8 +21,8 @@ AGAIN = 5  # rounds, each but the first with rows nearer together
 
 def wall_row(scene: Scene) -> list[Stroke]:
     """The one row at the walls, where material is left beside them."""
-    outlines = scene.task.forbidden.outlines
-    return cut_all(scene, runs_along(scene, outlines, still_to_visit(scene)))
+    ways = laid(scene, scene.task.forbidden.outlines)
+    return cut_all(scene, runs_along(scene, ways, still_to_visit(scene)))
 
 
 def leftovers(scene: Scene, step: float) -> list[Stroke]:
@@ -50,7 +50,7 @@ def _clear(scene: Scene, place: Polygon, step: float) -> list[Stroke]:
             if work.is_empty:
                 return strokes
             region = grow(scene.task.forbidden, distance)
-            strokes += cut_all(scene, runs_along(scene, region.outlines, work))
+            strokes += cut_all(scene, runs_along(scene, laid(scene, region.outlines), work))
         if round_number == 0:
             strokes += cut_all(scene, _along_edges(scene, place))
         strokes += cut_all(scene, _through_middles(scene, place))

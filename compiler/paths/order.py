@@ -7,6 +7,7 @@ other, before the cutter goes over to the next corner.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -93,10 +94,14 @@ class _Waiting:
             far = np.minimum(far, np.hypot(*(self._ends[ready] - at).T))
         spot, closed = shapely.Point(at), self._closed[ready]
         far[closed] = shapely.distance(self._lines[ready][closed], spot)
-        nearest: list[int] = [
-            ready[k] for k in np.argsort(np.round(far, 6), kind="stable")[:LOOKED_AT].tolist()
-        ]
-        return min(nearest, key=lambda i: round(self._seconds(i, Point(*at)), 6))
+        pace, best, least = self._scene.task.pace, ready[0], math.inf
+        for k in np.argsort(np.round(far, 6), kind="stable")[:LOOKED_AT].tolist():
+            if least <= seconds(float(far[k]), pace.link, pace.acceleration):
+                break  # no way to it is quicker than straight
+            taken = round(self._seconds(ready[k], Point(*at)), 6)
+            if taken < least:
+                best, least = ready[k], taken
+        return best
 
     def _seconds(self, i: int, at: Point) -> float:
         """About how long it takes to come to a run: straight where that is free, else by a lift."""

@@ -54,6 +54,9 @@ class Progress:
         """Where the centre has been, by squares."""
         size = TILE * self.radius
         cells = np.floor(places / size).astype(int)
+        if (cells == cells[0]).all():
+            self._places.setdefault((int(cells[0, 0]), int(cells[0, 1])), []).append(places)
+            return
         for i, j in np.unique(cells, axis=0).tolist():
             there = places[(cells[:, 0] == i) & (cells[:, 1] == j)]
             self._places.setdefault((i, j), []).append(there)
@@ -125,6 +128,8 @@ def _chunks(points: NDArray[np.float64], longest: float) -> list[NDArray[np.floa
     steps = np.hypot(*np.diff(points, axis=0).T)
     marks = np.concatenate([[0.0], np.cumsum(steps)])
     count = max(1, math.ceil(marks[-1] / longest))
+    if count == 1:
+        return [points]
     cuts = np.unique(np.searchsorted(marks, np.linspace(0, marks[-1], count + 1)[1:-1]))
     starts = [0, *[int(i) for i in cuts if 0 < i < len(points) - 1]]
     ends = [*starts[1:], len(points) - 1]

@@ -115,43 +115,63 @@ def directions(segment: Segment, at: NDArray[np.float64]) -> NDArray[np.float64]
 
 def polyline(segments: Iterable[Segment], chord: float = CHORD) -> NDArray[np.float64]:
     """Points along the segments, both ends included, arcs as chords within `chord`."""
-    found: list[NDArray[np.float64]] = []
+    found: list[Sequence[float]] = []
     for segment in segments:
-        count = 1
+        if not found:
+            found.append(segment.start)
         if isinstance(segment, Arc):
             # sagitta r (1 - cos(step / 2)) of each chord
             half = math.acos(max(0.0, 1 - chord / segment.radius))
             count = max(1, math.ceil(abs(segment.sweep) / (2 * half) - 1e-9))
-        flat = places(segment, np.linspace(0.0, 1.0, count + 1))
-        found.append(flat[1:] if found else flat)
-    return np.concatenate(found) if found else np.empty((0, 2))
+            if count > 1:
+                found += places(segment, np.arange(1, count) / count).tolist()
+        found.append(segment.end)
+    return np.array(found) if found else np.empty((0, 2))
 
 
-def inside(path: Course, area: Area) -> list[tuple[float, float]]:
+@dataclass(frozen=True, slots=True)
+class Flat:
+    """A course with its segments as lines, an array made once for many questions."""
+
+    course: Course
+    lines: NDArray[np.object_]
+
+
+def flat(path: Course) -> Flat:
+    """The course's segments as lines; one without length is an empty line."""
+    found = [LineString(p) if len(p) > 1 else LineString() for p in map(_alone, path.segments)]
+    return Flat(path, np.array(found, dtype=object))
+
+
+def _alone(segment: Segment) -> NDArray[np.float64]:
+    return polyline([segment])
+
+
+def inside(path: Course | Flat, area: Area) -> list[tuple[float, float]]:
     """Stretches of the course inside the area, as lengths along it, in order.
 
     A stretch through the start of a closed course has an end beyond its length. The whole of a
     closed course is one stretch from 0 to its length.
     """
-    if area.is_empty or not path.segments:
+    laid = path if isinstance(path, Flat) else flat(path)
+    way, lines = laid.course, laid.lines
+    if area.is_empty or not way.segments:
         return []
-    marks, bounds = path.marks, list[tuple[float, float]]()
+    marks, bounds = way.marks, list[tuple[float, float]]()
     shapely.prepare(area)
-    for i, segment in enumerate(path.segments):
-        flat = polyline([segment])
-        if len(flat) < 2:
-            continue
-        line = LineString(flat)
+    met = shapely.intersects(area, lines)
+    covered = np.zeros(len(lines), dtype=bool)
+    covered[met] = shapely.covers(area, lines[met])
+    for i in np.flatnonzero(met).tolist():
+        line, segment = lines[i], way.segments[i]
         scale = segment.length / line.length if line.length > 0 else 1.0
-        if area.covers(line):
+        if covered[i]:
             spans = [(0.0, line.length)]
-        elif not area.intersects(line):
-            continue
         else:
             pieces = shapely.get_parts(line.intersection(area))
             spans = sorted(_span(line, p) for p in pieces if isinstance(p, LineString))
         bounds += [(marks[i] + a * scale, marks[i] + b * scale) for a, b in spans]
-    return _merged(bounds, path)
+    return _merged(bounds, way)
 
 
 def _span(line: LineString, piece: LineString) -> tuple[float, float]:

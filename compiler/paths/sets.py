@@ -204,6 +204,8 @@ def passable(task: Task) -> Area:
     `task.centres` lies up to a chord error inside the exact set, so that a run along the outline
     itself would not be covered by it.
     """
+    if task.passable is not None:
+        return task.passable
     near = swell(task.centres, 2 * CHORD)
     if task.forbidden.is_empty:
         return near

@@ -57,6 +57,8 @@ class Task:
             even steps; empty where every angle up to a slot bears all of it.
         pace: For choosing what takes the least time.
         tolerance: Chord error of polygons, and the most a fitted curve may leave its polyline.
+        passable: Centres that may be used on the way, to the exact outlines (`sets.passable`);
+            None where they are not worked out yet.
     """
 
     radius: float
@@ -76,3 +78,4 @@ class Task:
     borne: tuple[float, ...] = ()
     pace: Pace = Pace()
     tolerance: float = 0.005
+    passable: Area | None = None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 from compiler.geometry.polygon import to_polygon
 from compiler.job.model import Tool
@@ -47,7 +48,7 @@ def task_for(
     else:
         work = _clearing_work(part, level, material, centres, radius)
     cutting = operation.cutting
-    return Task(
+    task = Task(
         radius=radius,
         forbidden=out,
         centres=centres,
@@ -71,6 +72,7 @@ def task_for(
         slot_factor=min(1.0, cutting.slot_feed_mm_min / cutting.feed_mm_min),
         tolerance=CHORD,
     )
+    return task if work.is_empty else replace(task, passable=sets.passable(task))
 
 
 def _least_helix(tool: Tool) -> float:

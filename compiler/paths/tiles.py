@@ -30,7 +30,8 @@ class Tile:
     def left(self) -> Area:
         """What is there, all cuts taken off."""
         if self.cuts:
-            self.area = area_of(self.area.difference(shapely.union_all(self.cuts)))
+            cut = self.cuts[0] if len(self.cuts) == 1 else shapely.union_all(self.cuts)
+            self.area = area_of(self.area.difference(cut))
             self.cuts, self.bounds = [], []
         return self.area
 
@@ -41,8 +42,13 @@ class Tile:
         if self.area.is_empty or not self.area.intersects(window):
             return Polygon()
         there = self.area.intersection(window)
-        near = [cut for cut, b in zip(self.cuts, self.bounds, strict=True) if _meet(b, box)]
-        return there.difference(shapely.union_all(near)) if near else there
+        # the last cut is the likeliest to have taken all of it
+        for cut, bounds in zip(reversed(self.cuts), reversed(self.bounds), strict=True):
+            if there.is_empty:
+                break
+            if _meet(bounds, box):
+                there = there.difference(cut)
+        return there
 
     def copy(self) -> Tile:
         """The same, to be cut at without changing this one."""
