@@ -19,7 +19,7 @@ from compiler.paths.task import Area
 CLEAR = 0.1  # mm of air that the way keeps all round
 ROOM = 0.4  # mm that bends keep beyond that, to be few and quick
 ASIDE = 0.5  # mm off the ends where these touch what stands beside them
-FARTHEST = 12.0  # times the radius: how far round both places the way is looked for
+FARTHEST = 8.0  # times the radius: how far round both places the way is looked for
 CORNERS = 200  # the way bends at no more places than these
 QUADS = 12  # chords to a quarter circle: 0.2 % of the radius inside the true circle, within CLEAR
 COARSE = 0.02  # mm: outlines of material are taken no finer
@@ -42,8 +42,8 @@ def detour(
     The way of least time at `rate` mm/min with a halt at each bend; None where there is none in
     `within` seconds.
     """
-    halts = 2 * rate / 60 / acceleration  # at the start and at one bend, at the least
-    reach = (within - halts) * rate / 60  # mm at most
+    halt = rate / 60 / acceleration  # s, at one bend at the least
+    reach = (within - halt) * rate / 60  # mm at most
     margin = min((reach - start.distance(end)) / 2, FARTHEST * progress.radius)
     if margin <= 0:
         return None

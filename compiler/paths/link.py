@@ -133,7 +133,6 @@ def _way(
             if len(straight) == 1:  # along what stands beside it, so at the cutting feed
                 ways += _aside(at, target, setting, progress)
             within = min(within, *(_time(at, legs, rate) for legs in ways))
-    slow = 2 * NEAR * progress.radius * (60 / feeds.cut - 60 / feeds.link)  # s, near both ends
     if not ways or (len(ways[0]) == 1 and at.distance(target) > LEAST_ASIDE):
         bends = detour(
             at,
@@ -142,7 +141,7 @@ def _way(
             setting.allowed,
             rate=feeds.link,
             acceleration=rate,
-            within=within - slow,
+            within=within,
         )
         legs = None if bends is None else _legs([at, *bends, target], progress, feeds)
         if legs is not None:
