@@ -2,9 +2,11 @@
 
     python -m tests.faults.kills [--count 100] [--seed 1]
 
-Between kills the members change, so that new outputs replace older ones. After each kill every
-output must be whole: the bytes of one build or of the other, nothing half-written, the last report
-there. At the end one more build must make what a build in a fresh folder makes.
+Between kills the members change, so that new outputs replace older ones. Every other kill comes at
+a time drawn from the length of a whole build, the rest just after a drawn number of outputs has
+been replaced: on a busy machine a time alone would seldom fall where files are written. After each
+kill every output must be whole: the bytes of one build or of the other, nothing half-written, the
+last report there. At the end one more build must make what a build in a fresh folder makes.
 """
 
 from __future__ import annotations
@@ -35,6 +37,7 @@ class Tally:
 
     kills: int = 0
     early: int = 0  # the build was done before it was killed
+    midway: int = 0  # killed with outputs of both versions there
     mixed: int = 0  # a job was killed between two of its files; its report tells
     faults: list[str] = field(default_factory=list)
 
@@ -51,44 +54,77 @@ def builder(folder: Path) -> subprocess.Popen[bytes]:
     )
 
 
-def expected(folder: Path) -> list[dict[str, bytes]]:
-    """The outputs of either version of the table, built without disturbance."""
-    found = []
+def expected(folder: Path) -> tuple[list[dict[str, bytes]], float]:
+    """The outputs of either version of the table, built undisturbed, and the longer build, s."""
+    found, longest = [], 0.0
     for number, sizes in enumerate(SIZES):
         tree = rings(folder / f"undisturbed-{number}", len(sizes))
         table(tree, sizes)
+        started = time.monotonic()
         assert builder(tree).wait() == 0
+        longest = max(longest, time.monotonic() - started)
         found.append(bytes_of(tree / "out"))
-    return found
+    return found, longest
 
 
 def kill_many(count: int, seed: int, folder: Path) -> Tally:
     """Kill `count` builds at moments drawn by `seed`; what was found."""
     dice = random.Random(seed)
-    versions = expected(folder)
+    versions, longest = expected(folder)
     tree = rings(folder / "killed", len(SIZES[0]))
+    out = tree / "out"
     tally = Tally()
-    longest = 6.0  # s; learned from builds that got done
     for number in range(count):
         table(tree, SIZES[number % 2])
+        before = written(out)
         started = time.monotonic()
         work = builder(tree)
-        try:
-            work.wait(dice.uniform(0.2, longest))
-            tally.early += 1
-            longest = max(0.5, time.monotonic() - started)
-        except subprocess.TimeoutExpired:
+        if number % 2:
+            _wait_for_time(work, dice.uniform(0.0, longest))
+        else:
+            most = len(versions[0]) - 1
+            _wait_for_files(work, out, before, dice.randint(1, most), dice.uniform(0.0, 0.02))
+        if work.poll() is None:
             with contextlib.suppress(ProcessLookupError):
                 os.killpg(work.pid, signal.SIGKILL)
             work.wait()
             tally.kills += 1
-        look(tree / "out", versions, tally)
+        else:
+            tally.early += 1
+            longest = max(0.5, time.monotonic() - started)
+        look(out, versions, tally)
     table(tree, SIZES[0])
     if builder(tree).wait() != 0:
         tally.faults.append("the build after the last kill did not succeed")
     elif bytes_of(tree / "out") != versions[0]:
         tally.faults.append("the build after the last kill made other files than a fresh one")
     return tally
+
+
+def written(out: Path) -> dict[str, int]:
+    """When each output was written, ns."""
+    found = {}
+    for path in out.iterdir() if out.is_dir() else ():
+        with contextlib.suppress(FileNotFoundError):  # put in its place meanwhile
+            found[path.name] = path.stat().st_mtime_ns
+    return found
+
+
+def _wait_for_time(work: subprocess.Popen[bytes], seconds: float) -> None:
+    with contextlib.suppress(subprocess.TimeoutExpired):
+        work.wait(seconds)
+
+
+def _wait_for_files(
+    work: subprocess.Popen[bytes], out: Path, before: dict[str, int], count: int, more: float
+) -> None:
+    """Until `count` outputs are other files than before, and then `more` seconds."""
+    while work.poll() is None:
+        changed = sum(before.get(name) != when for name, when in written(out).items())
+        if changed >= count:
+            time.sleep(more)
+            return
+        time.sleep(0.001)
 
 
 def look(out: Path, versions: list[dict[str, bytes]], tally: Tally) -> None:
@@ -99,6 +135,11 @@ def look(out: Path, versions: list[dict[str, bytes]], tally: Tally) -> None:
     for name, data in found.items():
         if all(data != version.get(name) for version in versions):
             tally.faults.append(f"kill {tally.kills}: {name} is neither build's")
+    own_of = [
+        any(data == mine.get(name) != other.get(name) for name, data in found.items())
+        for mine, other in (versions, versions[::-1])
+    ]
+    tally.midway += all(own_of)
     for job in sorted(name.split(".")[0] for name in found if name.endswith(".nc")):
         own = {name: data for name, data in found.items() if name.split(".")[0] == job}
         if not any(own.items() <= version.items() for version in versions):
@@ -115,6 +156,7 @@ def main() -> int:
         tally = kill_many(asked.count, asked.seed, Path(folder))
     print(
         f"seed {asked.seed}: {tally.kills} builds killed, {tally.early} done before; "
+        f"{tally.midway} times outputs of both builds stood there, "
         f"{tally.mixed} times a job stood between two of its files; {len(tally.faults)} faults"
     )
     for fault in tally.faults:
