@@ -4,12 +4,18 @@ from __future__ import annotations
 
 import os
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import HealthCheck, settings
 
+if TYPE_CHECKING:
+    from compiler.road import Journey
+
 ROOT = Path(__file__).resolve().parent.parent
+THOROUGH = os.environ.get("HYPOTHESIS_PROFILE") == "thorough"
 
 # the suite stays quick by default; `HYPOTHESIS_PROFILE=thorough` looks longer
 settings.register_profile(
@@ -17,6 +23,14 @@ settings.register_profile(
 )
 settings.register_profile("thorough", max_examples=1000, deadline=None)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "quick"))
+
+
+@cache
+def example(name: str) -> Journey:
+    """An example job, planned and proven once for all tests of a process: a value, not changed."""
+    from compiler.road import prove_job
+
+    return prove_job(ROOT / "specs" / f"{name}.yaml", ROOT)
 
 
 @dataclass(frozen=True)

@@ -1,21 +1,20 @@
 """Who owns a line, told from the text alone: against what the writer knows of its own lines."""
 
 import re
-from pathlib import Path
 
 import pytest
 from boss_plate import FLOOR, HEAD, TAIL, emit, make_operation, make_plan, rings, world
+from conftest import example
 
 from compiler.judge.owners import owners
 from compiler.read import read
-from compiler.road import prove_job
 
 JOBS = ("finder-bracket", "guider-plate-drawn")
 
 
 @pytest.mark.parametrize("name", JOBS)
-def test_comments_give_the_same_owners_as_the_writer(specs: Path, name: str) -> None:
-    road = prove_job(specs / f"{name}.yaml", specs.parent)
+def test_comments_give_the_same_owners_as_the_writer(name: str) -> None:
+    road = example(name)
     assert road.written and road.job and road.plan
     program = read(road.written.text).value
     assert program is not None

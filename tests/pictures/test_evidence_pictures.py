@@ -2,7 +2,6 @@
 
 import io
 import re
-from functools import cache
 from itertools import pairwise
 from pathlib import Path
 from xml.etree import ElementTree
@@ -10,6 +9,7 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 import shapely
+from conftest import example
 from PIL import Image
 
 from compiler.geometry import Line, Point
@@ -20,15 +20,19 @@ from compiler.pictures.gallery import ROOM, gallery
 from compiler.pictures.png import png
 from compiler.pictures.stock_view import stock_drawing
 from compiler.pictures.svg import svg
-from compiler.road import Journey, prove_job
 from compiler.simulate.raster import AIR, Grid
 
-ROOT = Path(__file__).resolve().parents[2]
-
-
-@cache
-def road(name: str) -> Journey:
-    return prove_job(ROOT / "specs" / f"{name}.yaml", ROOT)
+PLATE = """\
+spec: job/1
+name: plate
+units: mm
+machine: machining_centre_small
+material: aluminium_6061
+stock: {outline: {rectangle: {from: [0, 0], to: [36, 24]}}, thickness: 10}
+keep_regions: {boss: {circle: {centre: [18, 12], diameter: 12}}}
+tools: {T1: {end_mill: {diameter: 8, flutes: 3, flute_length: 16, material: carbide}}}
+passes: [{rough: {tool: T1, to: -2, pattern: contour_parallel}}, {finish_walls: {tool: T1}}]
+"""
 
 
 def words(picture: Picture) -> list[str]:
@@ -52,7 +56,7 @@ def test_bands_cover_the_stock_and_nest() -> None:
 
 
 def test_material_names_each_depth_with_its_area() -> None:
-    r = road("saddle-plate")
+    r = example("saddle-plate")
     assert r.case and r.report
     picture = stock_drawing(r.case, r.report.leftovers, ROOM)
     said = words(picture)
@@ -65,7 +69,7 @@ def test_material_names_each_depth_with_its_area() -> None:
 
 
 def test_engagement_is_told_by_width_and_the_peak_by_its_line() -> None:
-    r = road("eyepiece-bracket")
+    r = example("eyepiece-bracket")
     assert r.case and r.plan and r.report
     shown = 0
     for operation in r.plan.operations:
@@ -108,7 +112,7 @@ def test_classes_differ_in_width_and_in_grey() -> None:
 
 
 def test_every_picture_is_svg_within_its_edges_and_the_same_again() -> None:
-    r = road("finder-bracket")
+    r = example("finder-bracket")
     assert r.job and r.part and r.plan and r.motions and r.case and r.report
     made = list(gallery(r.job, r.part, r.plan, r.motions, r.case, r.report.leftovers))
     names = [name for name, _, _ in made]
@@ -151,13 +155,14 @@ def test_png_shows_what_the_display_list_says() -> None:
 
 
 def test_png_where_asked(standproud, tmp_path: Path) -> None:
-    spec = ROOT / "specs" / "finder-bracket.yaml"
-    ran = standproud("build", spec, "--out", tmp_path, "--pictures", "both")
+    spec, out = tmp_path / "plate.yaml", tmp_path / "out"
+    spec.write_text(PLATE, encoding="utf-8")
+    ran = standproud("build", spec, "--pictures", "both")
     assert ran.status == 0, ran.err
-    drawn = {file.name for file in tmp_path.glob("*.svg")}
-    painted = {file.name for file in tmp_path.glob("*.png")}
+    drawn = {file.name for file in out.glob("*.svg")}
+    painted = {file.name for file in out.glob("*.png")}
     assert {name[:-4] for name in drawn} == {name[:-4] for name in painted} and len(drawn) >= 5
     # another form is another build; without it the pictures go
-    assert "up to date" in standproud("build", spec, "--out", tmp_path, "--pictures", "both").out
-    assert standproud("build", spec, "--out", tmp_path).status == 0
-    assert not list(tmp_path.glob("*.png"))
+    assert "up to date" in standproud("build", spec, "--pictures", "both").out
+    assert standproud("build", spec).status == 0
+    assert not list(out.glob("*.png"))

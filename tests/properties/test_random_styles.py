@@ -16,11 +16,10 @@ from tempfile import TemporaryDirectory
 import yaml
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
+from rewritten import rewritten
 
 from compiler.job import ProgramStyle
-from compiler.judge import examine
 from compiler.road import Journey, prove_job
-from compiler.write import write
 
 NOTE = 'Ärger (Größe Ø12)\n; G0 Z-99 "M30" % O99 ' + "long " * 40
 
@@ -124,18 +123,7 @@ def test_any_way_of_writing_is_read_back_proven_and_in_form(
 ) -> None:
     if units == "inch" and style.decimals == 3:
         style = replace(style, decimals=5)
-    journey = proven(units)
-    assert journey.job and journey.part and journey.plan and journey.motions
-    job = replace(journey.job, machine=replace(journey.job.machine, program=style))
-    written = write(job=job, plan=journey.plan, motions=journey.motions)
-    judged = examine(
-        job=job,
-        part=journey.part,
-        plan=journey.plan,
-        motions=journey.motions,
-        text=written.text,
-        line_owner=written.line_owner,
-    )
+    written, judged = rewritten(proven(units), style)
     assert [o.what for o in judged.report.obligations if not o.held] == []
     in_form(written.text, style)
 
@@ -187,18 +175,6 @@ def test_too_few_decimals_are_named_as_what_breaks_a_wall() -> None:
     """Four decimals of an inch are 2.5 micrometres: rounding an arc's ends and centre to them may
     take a wall nearer than the 2.5 micrometres that are allowed. Plane geometry.
     """
-    journey = proven("inch")
-    assert journey.job and journey.part and journey.plan and journey.motions
-    style = ProgramStyle(decimals=4)
-    job = replace(journey.job, machine=replace(journey.job.machine, program=style))
-    written = write(job=job, plan=journey.plan, motions=journey.motions)
-    judged = examine(
-        job=job,
-        part=journey.part,
-        plan=journey.plan,
-        motions=journey.motions,
-        text=written.text,
-        line_owner=written.line_owner,
-    )
+    _, judged = rewritten(proven("inch"), ProgramStyle(decimals=4))
     found = next(o for o in judged.report.obligations if o.name == "regions_stand")
     assert not found.held and "`decimals: 5`" in found.remedy

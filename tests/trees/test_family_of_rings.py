@@ -1,14 +1,13 @@
 """The family of the demo: every member is proven, and the same bytes come out anywhere."""
 
 import os
-import shutil
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 from conftest import ROOT
-from tree_of_rings import bytes_of
+from tree_of_rings import bytes_of, rings
 
 from compiler.commands.project import find_jobs
 from compiler.road import plan_job
@@ -38,15 +37,13 @@ def test_sizes_follow_from_the_tube(name: str) -> None:
 
 
 def test_hash_seed_folder_time_zone_and_locale_change_no_byte(tmp_path: Path) -> None:
-    """One member in two places, with other environments and side by side in the second."""
+    """A family in two places, with other environments and side by side in the second."""
     builds = []
     for name, seed, zone, locale in (
         ("one", "1", "UTC", "C"),
         ("another place", "2", "Asia/Tokyo", "C.UTF-8"),
     ):
-        specs = tmp_path / name / "specs"
-        shutil.copytree(ROOT / "specs", specs, ignore=shutil.ignore_patterns("out"))
-        (specs.parent / ".git").mkdir()
+        folder = rings(tmp_path / name, 2)
         environment = {
             **os.environ,
             "PYTHONPATH": str(ROOT),
@@ -54,16 +51,14 @@ def test_hash_seed_folder_time_zone_and_locale_change_no_byte(tmp_path: Path) ->
             "TZ": zone,
             "LC_ALL": locale,
         }
-        family = "families/tube-ring.yaml"
-        members = [f"{family}#eyepiece-ring-32", f"{family}#eyepiece-ring-51"]
         jobs = seed  # one by one, then two side by side
         done = subprocess.run(
-            [sys.executable, "-m", "compiler", "build", *members, "--out", "out", "--jobs", jobs],
-            cwd=specs,
+            [sys.executable, "-m", "compiler", "build", ".", "--jobs", jobs],
+            cwd=folder,
             env=environment,
             capture_output=True,
             text=True,
         )
         assert done.returncode == 0, done.stderr
-        builds.append(bytes_of(specs / "out"))
+        builds.append(bytes_of(folder / "out"))
     assert builds[0] == builds[1]

@@ -8,16 +8,16 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from functools import cache
-from pathlib import Path
 from typing import Any
+
+from conftest import ROOT
+from conftest import example as proven
 
 from compiler.job.model import Job, Tool
 from compiler.judge.model import Report
 from compiler.part.model import Part
 from compiler.plan.model import OperationList
-from compiler.road import prove_job
 
-ROOT = Path(__file__).resolve().parents[2]
 SPEC = ROOT / "specs" / "finder-bracket.yaml"
 
 # Ramps and helices down and up, arcs past half a turn, a full circle, oblique lines, a cut through
@@ -101,7 +101,7 @@ class Played:
 @cache
 def example() -> Played:
     """The finder bracket, proven."""
-    journey = prove_job(SPEC, ROOT)
+    journey = proven("finder-bracket")
     assert journey.loaded and journey.part and journey.plan, journey.findings
     assert journey.report and journey.written, journey.findings
     return Played(

@@ -9,17 +9,16 @@ from __future__ import annotations
 
 import os
 import re
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import ROOT
+from conftest import ROOT, example
+from rewritten import rewritten
 
-from compiler.judge import examine
+from compiler.job import ProgramStyle
 from compiler.read import Dialect, read
-from compiler.road import Journey, blank_of, prove_job
-from compiler.write import write
+from compiler.road import Journey
 
 JOBS = sorted(p for p in (ROOT / "specs").glob("*.yaml") if p.name != "shop.yaml")
 OPTIONS: dict[str, dict[str, Any]] = {
@@ -58,43 +57,22 @@ def journey(request: pytest.FixtureRequest) -> Journey:
         pytest.skip("choosing cutters takes long, and is tried with EVERY_OPTION=1")
     if "model:" in path.read_text(encoding="utf-8"):
         pytest.importorskip("OCP", reason="STEP models need the solid extra")
-    made = prove_job(path, ROOT)
+    made = example(path.stem)
     assert made.report is not None and made.report.held, [f.message for f in made.findings]
     return made
 
 
 @pytest.mark.parametrize("option", OPTIONS)
 def test_an_option_is_read_back_and_proven(journey: Journey, option: str) -> None:
-    assert journey.job and journey.part and journey.plan and journey.motions and journey.report
+    assert journey.job and journey.report
     turn = [path.stem for path in JOBS].index(Path(journey.job.spec_file).stem)
     if not ALL and (list(OPTIONS).index(option) + turn) % SHARES:
         pytest.skip("its turn comes with another job")
-    machine = journey.job.machine
-    style = replace(machine.program, **{**vars_of_default(), **OPTIONS[option]})
-    job = replace(journey.job, machine=replace(machine, program=style))
-    written = write(job=job, plan=journey.plan, motions=journey.motions)
-    judged = examine(
-        job=job,
-        part=journey.part,
-        plan=journey.plan,
-        motions=journey.motions,
-        text=written.text,
-        line_owner=written.line_owner,
-        blank=blank_of(journey.job, journey.before[-1] if journey.before else None),
-    )
+    # a plain style, whatever the example's own machine says
+    written, judged = rewritten(journey, ProgramStyle(**OPTIONS[option]))
     assert [o.what for o in judged.report.obligations if not o.held] == []
     check_form(written.text, OPTIONS[option])
     assert judged.report.removed_mm3 == pytest.approx(journey.report.removed_mm3, rel=2e-4)
-
-
-def vars_of_default() -> dict[str, Any]:
-    """A plain style, whatever the example's own machine says."""
-    from dataclasses import fields
-
-    from compiler.job import ProgramStyle
-
-    plain = ProgramStyle()
-    return {f.name: getattr(plain, f.name) for f in fields(plain)}
 
 
 def check_form(text: str, option: dict[str, Any]) -> None:
