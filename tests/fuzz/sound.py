@@ -12,6 +12,7 @@ import json
 import random
 import re
 from collections.abc import Iterator, Sequence
+from copy import deepcopy
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -235,7 +236,7 @@ def _fitting(chance: random.Random, rule: Any, said: str, tree: dict[str, Any], 
         return chance.choice(CRIB_MM)
     shown = [e for e in rule.get("examples", []) if e != OPEN] if isinstance(rule, dict) else []
     if (shown and chance.random() < 0.5) or not options:
-        return chance.choice(shown or [1])
+        return deepcopy(chance.choice(shown or [1]))  # what is made is changed, the schema is not
     option = chance.choice(options)
     if "const" in option or "enum" in option:
         return option["const"] if "const" in option else chance.choice(option["enum"])

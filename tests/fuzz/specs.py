@@ -15,6 +15,7 @@ import random
 import shutil
 import tempfile
 from collections.abc import Iterator
+from copy import deepcopy
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -28,6 +29,7 @@ from compiler.road import lower_setups
 from compiler.spec.load import load_job
 
 ROOT = Path(__file__).resolve().parents[2]
+MOST_PLACES = 5000  # of a tree in the corpus; one of the broken specs names itself into millions
 SHOP, FAMILY = b"# the shop file\n", b"# a family\n"
 # fmt: off
 WORDS = (
@@ -56,14 +58,25 @@ def _marked(data: bytes) -> bytes:
 
 @cache
 def trees() -> tuple[Any, ...]:
-    """The corpus as plain data, where it is that."""
+    """The corpus as plain data, where it is that, and of a size to be copied."""
     found = []
     for data in corpus():
         try:
             found.append(yaml.safe_load(data))
         except Exception:  # the broken ones
             continue
-    return tuple(tree for tree in found if isinstance(tree, dict))
+    return tuple(tree for tree in found if isinstance(tree, dict) and _is_small(tree))
+
+
+def _is_small(tree: Any) -> bool:
+    """Whether it has few places, those behind an alias counted each time that it is named."""
+    waiting, count = [tree], 0
+    while waiting and count <= MOST_PLACES:
+        node = waiting.pop()
+        count += 1
+        if isinstance(node, dict | list):
+            waiting += node.values() if isinstance(node, dict) else node
+    return count <= MOST_PLACES
 
 
 def make(chance: random.Random) -> bytes:
@@ -141,7 +154,7 @@ def grown(chance: random.Random, rule: Any, depth: int) -> Any:
     if "const" in rule or "enum" in rule:
         return rule["const"] if "const" in rule else chance.choice(rule["enum"])
     if rule.get("examples") and chance.random() < 0.6:
-        return chance.choice(rule["examples"])
+        return deepcopy(chance.choice(rule["examples"]))
     for key in ("anyOf", "oneOf"):
         options = [each for each in rule.get(key, []) if set(each) != {"required"}]
         if options:
