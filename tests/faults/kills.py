@@ -19,6 +19,7 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -54,10 +55,10 @@ def builder(folder: Path) -> subprocess.Popen[bytes]:
     )
 
 
-def expected(folder: Path) -> tuple[list[dict[str, bytes]], float]:
+def expected(folder: Path, tables: Sequence[list[float]]) -> tuple[list[dict[str, bytes]], float]:
     """The outputs of either version of the table, built undisturbed, and the longer build, s."""
     found, longest = [], 0.0
-    for number, sizes in enumerate(SIZES):
+    for number, sizes in enumerate(tables):
         tree = rings(folder / f"undisturbed-{number}", len(sizes))
         table(tree, sizes)
         started = time.monotonic()
@@ -67,15 +68,16 @@ def expected(folder: Path) -> tuple[list[dict[str, bytes]], float]:
     return found, longest
 
 
-def kill_many(count: int, seed: int, folder: Path) -> Tally:
-    """Kill `count` builds at moments drawn by `seed`; what was found."""
+def kill_many(count: int, seed: int, folder: Path, members: int = 3) -> Tally:
+    """Kill `count` builds of so many members at moments drawn by `seed`; what was found."""
     dice = random.Random(seed)
-    versions, longest = expected(folder)
-    tree = rings(folder / "killed", len(SIZES[0]))
+    tables = [sizes[:members] for sizes in SIZES]
+    versions, longest = expected(folder, tables)
+    tree = rings(folder / "killed", members)
     out = tree / "out"
     tally = Tally()
     for number in range(count):
-        table(tree, SIZES[number % 2])
+        table(tree, tables[number % 2])
         before = written(out)
         started = time.monotonic()
         work = builder(tree)
@@ -93,7 +95,7 @@ def kill_many(count: int, seed: int, folder: Path) -> Tally:
             tally.early += 1
             longest = max(0.5, time.monotonic() - started)
         look(out, versions, tally)
-    table(tree, SIZES[0])
+    table(tree, tables[0])
     if builder(tree).wait() != 0:
         tally.faults.append("the build after the last kill did not succeed")
     elif bytes_of(tree / "out") != versions[0]:

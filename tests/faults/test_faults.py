@@ -67,7 +67,7 @@ def changed(built: Path, tmp_path: Path) -> tuple[Path, dict[str, bytes]]:
 
 
 def test_killed_at_random_moments(tmp_path: Path) -> None:
-    tally = kill_many(2, seed=11, folder=tmp_path)
+    tally = kill_many(2, seed=11, folder=tmp_path, members=2)
     assert tally.kills >= 1
     assert tally.faults == []
 
