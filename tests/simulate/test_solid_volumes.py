@@ -41,7 +41,7 @@ setups:
     keep_regions: {foot: {rectangle: {from: [24, 7], to: [40, 23]}, turn: 20}}
     passes:
       - rough: {tool: T1, to: -4, pattern: contour_parallel, radial_depth: 40%}
-      - drill: {tool: T2, at: [[6, 6], [6, 24]], to: -10}
+      - drill: {tool: T2, at: [[6, 6], [18, 15]], to: -10}
 """
 
 
