@@ -55,16 +55,32 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
         return UNABLE
     journey = go(read, lambda jobs: judge_text(jobs, text, asked.setup))
     name = Path(asked.program).as_posix()
-    findings = tuple(_at_program(journey.findings, name, text, asked.as_planned))
+    stopped = _stopped_before(journey, asked.setup)
+    findings = journey.findings
+    if not stopped:
+        findings = tuple(_at_program(findings, name, text, asked.as_planned))
     shell.findings(findings, {**journey.sources, name: text})
     proven = journey.report is not None and not any(
         found.severity is Severity.ERROR for found in findings
     )
-    if shell.format == "json":
+    if stopped:
+        if shell.format == "json":
+            shell.result_data({**_named(name, target.said, proven), "not_proven_before": stopped})
+        else:
+            shell.result(f"{name}: not judged, for setup {stopped} before it is not proven")
+    elif shell.format == "json":
         shell.result_data(_data(name, target.said, journey, proven))
     elif journey.report is not None:
         shell.result(_text(name, target.said, journey, proven) + uncut_words(findings))
     return GOOD if proven else SHORT
+
+
+def _stopped_before(journey: Journey, setup: str) -> str:
+    """The setup before the asked one that the road ended at: what is told is of its own program,
+    not of the given text. Empty where the text was judged, or never came into question.
+    """
+    at = journey.job.setup if journey.job is not None else None
+    return at.name if at is not None and setup and at.name != setup else ""
 
 
 def _program(path: Path) -> tuple[str | None, Diagnostic | None]:
@@ -115,14 +131,13 @@ def _at_program(
         yield found
 
 
+def _named(program: str, spec: str, proven: bool) -> dict[str, object]:
+    return {"version": "verify/1", "program": program, "spec": spec, "proven": proven}
+
+
 def _data(program: str, spec: str, journey: Journey, proven: bool) -> dict[str, object]:
     report = journey.report
-    data: dict[str, object] = {
-        "version": "verify/1",
-        "program": program,
-        "spec": spec,
-        "proven": proven,
-    }
+    data = _named(program, spec, proven)
     if report is None:
         return data
     same = next(entry.held for entry in report.obligations if entry.name == "text_true")

@@ -13,7 +13,7 @@ from typing import Literal
 from compiler.read import cycles
 from compiler.read.arcs import arc_centre
 from compiler.read.compensation import Compensation, Leg
-from compiler.read.far import check_moves, check_place
+from compiler.read.far import check_moves, check_place, check_stay
 from compiler.read.groups import (
     CHIP_BREAKING,
     CYCLES,
@@ -77,6 +77,7 @@ class Control:
         self._set_modes(words, g)
         motions = self._moves(number, words, g)
         check_moves(motions)
+        check_stay(dwell + self._stayed)
         stop = m.get("stopping")
         if stop in (2, 30):
             self._end()

@@ -1,4 +1,4 @@
-"""What no machine does: places and moves beyond all bounds, a cycle done without end.
+"""What no machine does: places and moves beyond all bounds, a cycle or a stay without end.
 
 A slipped decimal point leads there, and a text made to harm; the proof would take without end to
 follow it. The bounds are far beyond any mill (common practice, no source).
@@ -12,6 +12,7 @@ from compiler.read.refusal import RefusalError
 FARTHEST = 100e3  # mm, from the datum and along one move
 WIDEST = 100e6  # mm of radius: what such an arc differs from a line no control can tell
 MOST_REPEATS = 1000  # holes of one block, pecks of one hole
+LONGEST_STAY = 3600.0  # s of one block: no spindle is warmed for longer
 _REMEDY = "check the decimal point, and the units"
 
 
@@ -46,6 +47,16 @@ def check_moves(motions: Sequence[Motion]) -> None:
                 "most that is read",
                 _REMEDY,
             )
+
+
+def check_stay(seconds: float) -> None:
+    """Refuses a dwell that no part and no spindle asks for."""
+    if not seconds <= LONGEST_STAY:
+        raise RefusalError(
+            f"the block stays for {seconds:.4g} s, {LONGEST_STAY:.0f} s are the most that is read",
+            "check the decimal point, and whether the control counts seconds or thousandths; to "
+            f"wait for longer than {LONGEST_STAY:.0f} s stop the program by M0",
+        )
 
 
 def check_count(letter: str, count: float, what: str) -> None:

@@ -511,6 +511,9 @@ def test_places_left_at_a_clamp_are_told_as_such() -> None:
         ("G0 G43 H1 Z5.000", "G0 Z5.000", "length offset"),
         ("G0 G43 H1 Z5.000", "G0 G43 H2 Z5.000", "length offset"),
         ("T1 M6\n", "T3 M6\n", "no tool of the job"),
+        # beyond the table: errors 155 and 164 of NISTIR 6556; 166, of D, is refused on reading
+        ("T1 M6\n", "T999 M6\n", "no tool of the job"),
+        ("G0 G43 H1 Z5.000", "G0 G43 H999 Z5.000", "length offset"),
         ("T1 M6\n", "T1\n", "before any tool"),
         ("T1 M6\nG17 G21 G40 G49 G80 G90 G94", "T1 M6\nG17 G21 G40 G49 G80 G90", "per minute"),
         ("T1 M6\nG17 G21 G40", "T1 M6\nG17 G40", "units"),
@@ -528,6 +531,8 @@ def test_a_program_that_is_not_sane(old: str, new: str, word: str) -> None:
     assert outcome is not None
     whole = next(e for e in outcome.obligations if e.name == "program_sane")
     assert word in whole.what or "more of the kind" in whole.what
+    assert whole.measured is not None and whole.measured >= 1 and whole.allowed == 0
+    assert whole.margin == -whole.measured
 
 
 def test_a_swapped_tool() -> None:

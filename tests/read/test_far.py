@@ -7,6 +7,8 @@ from __future__ import annotations
 import pytest
 from reading import refusal, take
 
+from compiler.read import Dialect, read
+
 FAR = [
     ("G0 X99999999999", "`X` leads"),
     ("G0 X" + "9" * 240, "`X` leads"),
@@ -16,6 +18,9 @@ FAR = [
     ("G3 X0 Y0 I-90000", "m long"),
     ("G81 X1 Z-1 R1 L99999999", "`L` makes"),
     ("G83 X1 Z-1 R1 Q0.0000001", "`Q` makes"),
+    ("G4 P3600.1", "stays for 3600 s, 3600 s are"),
+    ("G4 P" + "9" * 200, "stays for 1e+200 s"),
+    ("G82 X1 Z-1 R1 P20 L200", "stays for 4000 s"),
 ]
 
 
@@ -35,3 +40,13 @@ def test_what_a_large_machine_does_is_read() -> None:
     # an arc of 10 km radius
     assert take("G2 X10 R10000000").value is not None
     assert take("G81 X1 Z-1 R1 L1000").value is not None
+    assert take("G4 P3600").value is not None
+
+
+def test_a_stay_too_long_says_what_to_do() -> None:
+    found = take("G4 P5000").findings[0]
+    assert "stays for 5000 s, 3600 s are the most that is read" in found.message
+    assert "longer than 3600 s stop the program by M0" in found.help
+    # where the control counts thousandths, 5000 is a short one
+    style = Dialect(dwell="p_milliseconds")
+    assert read("G21\nG4 P5000\nM2\n", dialect=style).value is not None

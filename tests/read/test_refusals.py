@@ -80,6 +80,8 @@ TABLE = [
     ("189", "G2 I1", "needs `X` or `Y`"),
     ("152", "G2 X10.006 Y0 I5 J0", "radii"),
     ("163", "M0 M6 M3 M7 M48", "more than 4"),
+    ("162, 44, 47-49", "G38.2 X1", "G38.2"),
+    ("166", "G41 D99 X1", "D99"),
     ("168", "G0 G1 X1", "exclude each other"),
     ("169", "M3 M4", "exclude each other"),
     ("197", "G2 X0 Y0 I0 J0", "radius is zero"),

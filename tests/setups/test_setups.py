@@ -13,6 +13,16 @@ from two_sides import NO_DRILL, NO_FOOT, NO_HOLE, NO_ROUGH, NOT_TURNED, as_said,
 from compiler.road import Journey, go, judge_text, plan_job, prove_job
 from compiler.spec.load import load_job
 
+TOO_QUICK = (
+    "to: -5, pattern: contour_parallel",
+    "to: -5, pattern: contour_parallel, cutting: {feed: 60000}",
+)
+# the control's few decimals then move an arc of the first setup into the boss
+TOO_COARSE = (
+    "machine: machining_centre_small",
+    "machine: {feed: {max: 8000}, spindle: {max_rpm: 8000, power: 5.5 kW}, program: {decimals: 1}}",
+)
+
 
 def codes(journey: Journey) -> list[str]:
     return [found.code for found in journey.findings]
@@ -177,13 +187,7 @@ def test_a_program_that_cuts_into_the_boss_from_behind(tmp_path) -> None:
 
 
 def test_a_later_setup_is_not_begun_before_the_one_before_is_proven(tmp_path) -> None:
-    spec = write(
-        tmp_path,
-        (
-            "to: -5, pattern: contour_parallel",
-            "to: -5, pattern: contour_parallel, cutting: {feed: 60000}",
-        ),
-    )
+    spec = write(tmp_path, TOO_QUICK)
     journey = prove_job(spec, tmp_path)
     assert journey.failed and journey.job.setup.name == "top" and journey.before == ()
 
@@ -221,6 +225,22 @@ def test_commands_ask_which_setup(standproud, tmp_path) -> None:
     assert good.status == 0 and "setup back" in good.out
     wrong = standproud("verify", program, "--job", spec, "--setup", "top")
     assert wrong.status == 1
+
+
+def test_verify_judges_nothing_where_an_earlier_setup_is_not_proven(standproud, tmp_path) -> None:
+    spec = write(tmp_path)
+    program = tmp_path / "back.nc"
+    program.write_text(standproud("plan", spec, "--stop-after", "program", "--setup", "back").out)
+    write(tmp_path, TOO_COARSE)
+    ran = standproud("verify", program, "--job", spec, "--setup", "back")
+    assert ran.status == 1
+    assert ran.out.endswith("back.nc: not judged, for setup top before it is not proven\n")
+    assert "held" not in ran.out
+    # what is told is of the first setup's own program: no line of the given text is shown
+    assert "E510" in ran.err and "this block" not in ran.err and "back.nc" not in ran.err
+    asked = ("verify", program, "--job", spec, "--setup", "back", "--format", "json")
+    data = json.loads(standproud(*asked).out)
+    assert data["not_proven_before"] == "top" and not data["proven"] and "report" not in data
 
 
 def test_expand_says_each_setup_and_compiles_to_the_same(standproud, tmp_path) -> None:

@@ -62,6 +62,8 @@ def check(case: Case) -> Obligation:
             held=True,
             what=f"No pass promises a limit; the greatest is {math.degrees(peak):.1f} degrees.",
             measured=math.degrees(peak),
+            allowed=180.0,  # a full slot, which is slowed
+            margin=180.0 - math.degrees(peak),
             unit="deg",
             worst=_where(case, measured, peak),
         )
@@ -101,6 +103,10 @@ def _stray(case: Case) -> Obligation | None:
             f"{counted(len(strays), 'cut belongs', 'cuts belong')} to no operation of the plan, "
             "so no limit is known for the engagement there."
         ),
+        measured=float(len(strays)),
+        allowed=0.0,
+        margin=-float(len(strays)),
+        unit="cuts",
         worst=case.place(strays[0]),
         remedy="name the operation in a comment before it, as `operation NAME`, and cut it with "
         "that operation's tool",

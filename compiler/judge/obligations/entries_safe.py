@@ -51,8 +51,15 @@ def check(case: Case) -> Obligation:
         if allowed - angle < margin:
             margin, steepest, index, allowed_there = allowed - angle, angle, int(k), allowed
     if index < 0:
+        most = math.degrees(case.job.material.max_ramp_angle)
         return Obligation(
-            name="entries_safe", held=True, what="Every first contact is from air.", unit="deg"
+            name="entries_safe",
+            held=True,
+            what="Every first contact is from air.",
+            measured=0.0,
+            allowed=most,
+            margin=most,
+            unit="deg",
         )
     held = margin >= -_ANGLE_SLACK
     degrees = math.degrees(steepest)

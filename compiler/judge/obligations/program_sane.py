@@ -46,6 +46,10 @@ def check(case: Case) -> Obligation:
             held=True,
             what=f"{counted(changes, 'tool')} called, each with its state stated; "
             "start and end are safe.",
+            measured=0.0,
+            allowed=0.0,
+            margin=0.0,
+            unit="faults",
         )
     first = faults[0]
     rest = len(faults) - 1
@@ -54,6 +58,10 @@ def check(case: Case) -> Obligation:
         name="program_sane",
         held=False,
         what=first.what + more,
+        measured=float(len(faults)),
+        allowed=0.0,
+        margin=-float(len(faults)),
+        unit="faults",
         worst=case.place(line=first.line),
         remedy=first.remedy,
     )
