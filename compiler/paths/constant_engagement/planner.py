@@ -10,10 +10,12 @@ import shapely
 from numpy.typing import NDArray
 from shapely import LineString, Point
 
+from compiler.geometry import Segment
 from compiler.motion import Role
 from compiler.paths.constant_engagement.bore import bores
 from compiler.paths.constant_engagement.corners import Corners
 from compiler.paths.constant_engagement.course import chords
+from compiler.paths.constant_engagement.detours import CHORD, back
 from compiler.paths.constant_engagement.ground import areas
 from compiler.paths.constant_engagement.joins import ways
 from compiler.paths.constant_engagement.laws import quarter_chords
@@ -34,9 +36,8 @@ DUST = 1e-5  # of the radius squared: a run along a wall that takes less is none
 GAIN = 1e-4  # of the radius squared: a pass that takes less is none
 WORTH = 2e-3  # the same: one that takes more may have opened the way to others near by
 AROUND = 1.5  # radii: near by
-LINK = 16.0  # radii: the longest link at depth that is made here
+LINK = 12.0  # radii by which a link at depth may be longer than the straight way over a lift
 INSET = 3.0  # tolerances between the exact centres and those that are planned with
-CHORD = 0.05  # rad: arcs of links as chords
 LEADS = (1.0, 1.5, 2.0, 3.0, 0.5, 0.2, 0.05)  # of the lead: where along a wall a pass may begin
 SOONER = (0.1, 0.3, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1)  # of both radii: where to turn away at once
 OPENING = 30  # rows after the first contact by which a beginning is judged
@@ -87,6 +88,7 @@ class _Planner:
         self.starts = {hand: Starts(centres, self.left, hand) for hand in hands}
         self.tracer = Tracer(centres, self.safe, r, self.limit)
         self.chain = _Chain()
+        self.done: list[Segment] = []  # the last pass
         self.walkers: dict[int, Walker] = {}
         self.turn = 0.0  # the turning radius of the level
         self.shut: dict[tuple[float, ...], Floats] = {}  # fronts tried in vain, and where they are
@@ -194,12 +196,15 @@ class _Planner:
     def _pass(self, stretch: Stretch, hand: int) -> bool:
         """Walk on from a first stretch to the end, taking away what is cut; False for no cut."""
         found, gain = [], 0.0
+        way: tuple[Segment, ...] | None = None
         while True:
             rows = self.tracer.set_on_walls(stretch.rows * (hand, 1.0, hand, 1.0, 1.0))
             found.append(rows)
             cutting = np.flatnonzero(rows[:, 4] > TOUCH)
             taken = 0.0
             if len(cutting):
+                if not gain:  # what the pass itself takes away is no way to its start
+                    way = self._way(_pose(found[0][0]))
                 taken = self.left.sweep(rows[max(cutting[0] - 1, 0) : cutting[-1] + 2, :2])
             gain += taken
             if stretch.ended is Ended.AIR or (taken == 0.0 and len(found) > 3):
@@ -211,8 +216,10 @@ class _Planner:
         last = int(np.flatnonzero(rows[:, 4] > TOUCH)[-1])
         lead = max(1, int(min(0.3 * self.radius, self.turn) / stretch.step))
         rows = rows[: last + 1 + lead]
-        self._join(_pose(rows[0]))
-        self.chain.pieces += self.tracer.pieces(rows)
+        self._join(way)
+        pieces = self.tracer.pieces(rows)
+        self.chain.pieces += pieces
+        self.done = [piece.segment for piece in pieces]
         self.chain.at = _pose(rows[-1])
         if gain > WORTH * self.radius**2:
             self._open(rows)
@@ -235,23 +242,43 @@ class _Planner:
         for rows in corners.runs(1.2 * narrowest):
             if self.left.touches(Point(rows[0, :2])):
                 continue
+            way = self._way(_pose(rows[0]))
             if self.left.sweep(rows[:, :2]) > DUST * self.radius**2:
-                self._join(_pose(rows[0]))
-                self.chain.pieces += self.tracer.through_corners(rows)
+                self._join(way)
+                pieces = self.tracer.through_corners(rows)
+                self.chain.pieces += pieces
+                self.done = [piece.segment for piece in pieces]
                 self.chain.at = _pose(rows[-1])
 
-    def _join(self, start: Pose) -> None:
-        """Go to where the next pass begins: at depth without a corner, else another stroke."""
-        chain = self.chain
+    def _join(self, way: tuple[Segment, ...] | None) -> None:
+        """Go to where the next pass begins: at depth if there is a way, else by another stroke."""
+        if way is None:
+            self.chain.close()
+        else:
+            self.chain.pieces += [Piece(segment, Role.LINK) for segment in way]
+
+    def _way(self, start: Pose) -> tuple[Segment, ...] | None:
+        """A way at depth to a pose without a corner: straight on, or back along the last pass."""
+        at = self.chain.at
+        if at is None:
+            return None
+        apart = math.hypot(start[0] - at[0], start[1] - at[1])
+        longest = LINK * self.radius + apart
         for radius in (0.5 * self.radius, self.turn):
-            for length, way in ways(chain.at, start, radius)[:3] if chain.at else ():
-                if length > LINK * self.radius:
+            for length, way in ways(at, start, radius)[:3]:
+                if length > longest:
                     break
-                line = LineString(chords(way, CHORD))
-                if self.safe.contains(line) and not self.left.touches(line):
-                    chain.pieces += [Piece(segment, Role.LINK) for segment in way]
-                    return
-        chain.close()
+                if self._free(LineString(chords(way, CHORD))):
+                    return way
+        for radius in (0.5 * self.radius, self.turn):
+            found = back(at, start, self.done, radius, longest, self._free)
+            if found is not None:
+                return found
+        return None
+
+    def _free(self, line: LineString) -> bool:
+        """Whether the cutter may go along a line, and touches nothing there."""
+        return bool(self.safe.contains(line)) and not self.left.touches(line)
 
 
 def _pose(row: Floats) -> Pose:
