@@ -25,6 +25,7 @@ Stretch = tuple[int, float, float]  # the number of a wall, from where to where 
 PITCH = 0.06  # of the radius, between looks
 LEAD = 0.3  # of the radius: run on and off along the wall, where that is free
 BEFORE_TURN = (0.0, 0.03, 0.1, 0.2)  # mm: what a corner holds is met on the last of the way
+FILM = 0.03  # mm: material so thin is no work, as everywhere in the paths
 THIN = 0.1  # mm: a film that walks have left beside a wall
 SHARP = 0.15  # rad: walls that are round turn less from chord to chord
 SLIVER = 0.002  # mm: thinner is what chords leave
@@ -67,7 +68,7 @@ class Corners:
         """From where to where along which walls a piece of the material is left that is narrow."""
         film = self._tolerance
         reach = self._radius - film
-        if part.area < WORTH * self._radius**2:
+        if part.area < WORTH * self._radius**2 or part.buffer(-FILM / 2).is_empty:
             return
         near = part.buffer(reach, quad_segs=quarter_chords(reach, self._tolerance))
         thin = part.buffer(-THIN / 2).is_empty
