@@ -11,8 +11,9 @@ SCHEMAS = "schemas"  # the folder at the project's root that `schema --write` is
 
 
 def modeline(spec: Path, language: str = "job") -> str:
-    """`# yaml-language-server: $schema=../schemas/job.schema.json`, with its line end; nothing where
-    the project has no such file, as a folder that `schema --write schemas` was never given.
+    """`# yaml-language-server: $schema=../schemas/job.schema.json`, with its line end.
+
+    Nothing where the project has no such file, as one that `schema --write` was never given.
 
     Args:
         spec: Where the spec will stand.

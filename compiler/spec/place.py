@@ -15,6 +15,8 @@ from compiler.units.number import Units
 if TYPE_CHECKING:
     from compiler.spec.linked import Linked
 
+MOST_NAMES = 60  # in a help text
+
 
 @dataclass(frozen=True, slots=True)
 class Place:
@@ -71,8 +73,18 @@ class Place:
         self.findings.append(found)
 
     def unknown(
-        self, code: str, what: str, name: str, known: Mapping[str, object], none: str
+        self,
+        code: str,
+        what: str,
+        name: str,
+        known: Mapping[str, object],
+        none: str,
+        near: str = "",
     ) -> None:
-        """Report a name that points nowhere; the help lists the names there are, else is `none`."""
-        help = f"{did_you_mean(name, known)}there are {listed(known)}" if known else none
+        """Report a name that points nowhere; the help lists the names there are, else is `none`.
+
+        `near` is the one that is meant, where the caller knows better than by its letters.
+        """
+        guess = f"did you mean `{near}`? " if near else did_you_mean(name, known)
+        help = f"{guess}there are {listed(known, MOST_NAMES)}" if known else none
         self.report(code, f"there is no {what} `{name}`", help)

@@ -9,7 +9,10 @@ import json
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from compiler.knowledge.machines import MACHINES
+from compiler.knowledge.materials import MATERIALS
 from compiler.spec.schema import family_schema, job_schema, shop_schema
+from compiler.units.number import short
 
 Schema = Mapping[str, Any]
 Definitions = Mapping[str, Schema]
@@ -62,7 +65,30 @@ def reference() -> str:
             if name not in told:
                 told.add(name)
                 parts.append(_section(name, definitions))
-    return "\n".join(parts)
+    return "\n".join([*parts, *_built_in()])
+
+
+def _built_in() -> Iterator[str]:
+    """What a job may name without a shop file."""
+    yield "\n# Built in\n"
+    yield "## Machines\n"
+    yield "Kinds of machine with careful figures, for `machine`; a shop's own say more.\n"
+    yield "| name | travel, mm | rev/min | power, kW | feed, rapid, mm/min | tools |"
+    yield "|---|---|---|---|---|---|"
+    for name, machine in MACHINES.items():
+        travel = " x ".join(short(length, 3) for length in machine.travel or ())
+        power = "" if machine.power is None else short(machine.power, 3)
+        yield (
+            f"| `{name}` | {travel} | {short(machine.min_rpm, 0)} to {short(machine.max_rpm, 0)} "
+            f"| {power} | {short(machine.max_feed, 0)}, {short(machine.rapid, 0)} "
+            f"| {machine.tool_change} |"
+        )
+    yield "\n## Materials\n"
+    yield "For `material`.\n"
+    yield "| name | is |"
+    yield "|---|---|"
+    yield from (f"| `{name}` | {material.title} |" for name, material in MATERIALS.items())
+    yield ""
 
 
 def _in_order(root: str, definitions: Definitions) -> Iterator[str]:

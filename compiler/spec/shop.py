@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
@@ -66,8 +67,23 @@ def material_of(said: str | written.Material, shop: ShopFile, place: Place) -> M
     if said in MATERIALS:
         return MATERIALS[said]
     known = dict.fromkeys([*shop.materials, *MATERIALS])
-    place.unknown("E204", "material", said, known, "write one in a shop file")
+    near = grade_in(said, {name: MATERIALS[name].title for name in MATERIALS})
+    place.unknown("E204", "material", said, known, "write one in a shop file", near)
     return None
+
+
+def grade_in(said: str, titles: Mapping[str, str]) -> str:
+    """The one material whose name and title have most of the grades that were said, as 6061 and T6
+    in `6061-T6`; else nothing."""
+    words = {word for word in _words(said) if any(c.isdigit() for c in word)}
+    shared = {name: len(words & {*_words(name), *_words(titles[name])}) for name in titles}
+    most = max(shared.values(), default=0)
+    found = [name for name in titles if shared[name] == most]
+    return found[0] if most and len(found) == 1 else ""
+
+
+def _words(text: str) -> list[str]:
+    return re.findall(r"[a-z]*[0-9]+[a-z0-9]*|[a-z]+", text.casefold())
 
 
 def _machine(name: str, said: written.Machine) -> Machine:

@@ -72,6 +72,7 @@ def with_cutters(survey: Survey, shop: ShopFile) -> Survey:
         survey,
         cutters=tuple(sorted(rows, key=lambda r: (-r.diameter, r.name))),
         drills=_drills(shop),
+        shop=True,
     )
 
 

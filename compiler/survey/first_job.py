@@ -101,8 +101,11 @@ def _head(survey: Survey, plan: Plan, lacks: Sequence[str]) -> Iterator[str]:
     yield f"units: {plan.units}"
     if plan.shop:
         yield f"shop: {_quoted(plan.shop)}"
-    yield f"machine: {_quoted(plan.machine)}{_check(plan, 'machine', 'the machine it goes on')}"
-    yield f"material: {_quoted(plan.material)}{_check(plan, 'material', 'what the stock is of')}"
+    yield f"machine: {_quoted(plan.machine)}{_check(plan, 'machine', plan.machine_why)}"
+    material = (
+        "what the stock is of; `standproud schema language` lists the built-in ones at its end"
+    )
+    yield f"material: {_quoted(plan.material)}{_check(plan, 'material', material)}"
 
 
 def _listed(head: str, rows: Sequence[str]) -> Iterator[str]:

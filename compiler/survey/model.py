@@ -108,6 +108,7 @@ class Survey:
         tight: The smallest inside radius, 0 for a sharp one, and the narrowest channel.
         notes: What is left out or not cut, in words.
         told: How a drawing's loops were read.
+        shop: Whether there is a shop whose crib was looked through.
     """
 
     file: str
@@ -131,6 +132,7 @@ class Survey:
     told: tuple[Told, ...] = ()
     cutters: tuple[CutterRow, ...] = ()
     drills: tuple[DrillRow, ...] = ()
+    shop: bool = False
 
     @property
     def blank(self) -> ShapeRow | None:

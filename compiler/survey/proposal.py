@@ -27,6 +27,7 @@ class Plan:
         file: The drawing or model, relative to the job.
         units: The job's units.
         shop: The shop file, relative to the job; empty for none.
+        machine_why: Why that machine, where nobody named one.
         margin: Stock beyond the overall size, mm, but at the sides where rails end.
         box: What the stock goes round: the drawn blank, else all that stands, and the rails, mm.
         stock: The stock's box, mm.
@@ -49,6 +50,7 @@ class Plan:
     units: Units
     shop: str
     machine: str
+    machine_why: str = ""
     material: str
     margin: float
     box: Box

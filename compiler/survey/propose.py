@@ -18,7 +18,7 @@ from compiler.survey.model import CutterRow, ShapeRow, Survey, standing_shapes
 from compiler.survey.outlines import is_box
 from compiler.survey.proposal import Pattern, Plan
 from compiler.survey.rails import open_lines, sides_alongside, stock_round
-from compiler.units.number import Units
+from compiler.units.number import Units, length
 
 MATERIAL = "aluminium_6061"
 MACHINE = "knee_mill"
@@ -84,13 +84,15 @@ def plans(survey: Survey, shop: ShopFile | None, wishes: Wishes) -> Iterator[Pla
     along = sides_alongside(lines, box) if drawn is None else ()
     stock = stock_round(box, ends, margin, along, MARGIN[units])
     x0, y0, x1, y1 = stock
+    machine, why = _machine(shop, x1 - x0, y1 - y0, units)
     for rough, rest in pairs(survey, cutters, -floor, units)[:MOST_PAIRS]:
         yield Plan(
             name=wishes.name,
             file=wishes.file,
             units=units,
             shop=wishes.shop,
-            machine=wishes.machine or _machine(shop, x1 - x0, y1 - y0),
+            machine=wishes.machine or machine,
+            machine_why=why,
             material=wishes.material or MATERIAL,
             margin=margin,
             box=box,
@@ -154,16 +156,20 @@ def _cutters(survey: Survey, depth: float) -> tuple[tuple[CutterRow, ...], bool]
     return plain_sizes(survey.show, depth), False
 
 
-def _machine(shop: ShopFile | None, wide: float, deep: float) -> str:
-    """The first machine of the shop whose table the stock fits on, else a built-in one."""
+def _machine(shop: ShopFile | None, wide: float, deep: float, units: Units) -> tuple[str, str]:
+    """The first machine of the shop whose table the stock fits on, else a built-in one; and why."""
     need = (wide + ROOM, deep + ROOM)
     own = shop.machines if shop is not None else {}
+    room = f"{length(need[0], units)} x {length(need[1], units)}, the stock and room round it"
     for name, machine in own.items():
         axes = machine.axes
-        if axes is None or (float(axes.x) >= need[0] and float(axes.y) >= need[1]):
-            return name
+        if axes is None:
+            return name, "the shop's first whose travel is not said to be less than the stock takes"
+        if float(axes.x) >= need[0] and float(axes.y) >= need[1]:
+            return name, f"the shop's first whose travel takes {room}"
     for name, built_in in MACHINES.items():
         travel = built_in.travel
         if travel is None or (travel[0] >= need[0] and travel[1] >= need[1]):
-            return name
-    return next(iter(own), MACHINE)
+            others = ", ".join(other for other in MACHINES if other != name)
+            return name, f"the smallest built-in one that takes {room}; the others are {others}"
+    return next(iter(own), MACHINE), f"none takes {room}"

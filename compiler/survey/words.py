@@ -114,6 +114,10 @@ def _tight(survey: Survey) -> Iterable[str]:
         yield "narrowest channel: none"
     else:
         yield f"narrowest channel: {_l(survey, channel.width)} at {_p(survey, channel.at)}"
+    if not survey.shop:
+        yield "end mills that fit: no shop.yaml found; give one with `--shop`"
+    elif not survey.cutters:
+        yield "end mills that fit: none are in the shop's crib"
     if survey.cutters:
         yield "end mills of the crib:"
     for cutter in survey.cutters:

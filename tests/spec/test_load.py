@@ -333,3 +333,22 @@ def test_geometry_speaks_the_jobs_units(tmp_path: Path) -> None:
     assert found.code == "E303"
     assert "mm" not in found.message + found.help
     assert "0.5 in" in found.help
+
+
+@pytest.mark.parametrize(
+    ("said", "meant"),
+    [
+        ("6061-T6", "aluminium_6061"),
+        ('"4140"', "steel_4140"),
+        ("C45", "steel_1045"),
+        ("brass c360", "brass_c360"),
+        ("cheese", ""),
+    ],
+)
+def test_a_material_by_its_grade_is_suggested(tmp_path: Path, said: str, meant: str) -> None:
+    from compiler.knowledge.materials import MATERIALS
+
+    read = load_text(tmp_path, BASE.replace("aluminium_6061", said, 1))
+    (found,) = [f for f in read.findings if f.code == "E204"]
+    assert (f"did you mean `{meant}`?" in found.help) == bool(meant)
+    assert all(f"`{name}`" in found.help for name in MATERIALS) and "more" not in found.help

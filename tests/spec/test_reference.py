@@ -49,3 +49,12 @@ def test_no_pattern_or_bare_reference_is_left_in_it() -> None:
 def test_what_is_required_is_bold() -> None:
     assert "| **`units`** | `inch`, `mm` |" in TEXT
     assert "| `shop` |" in TEXT
+
+
+def test_it_ends_with_all_that_is_built_in() -> None:
+    from compiler.knowledge.machines import MACHINES
+    from compiler.knowledge.materials import MATERIALS
+
+    built_in = TEXT.partition("\n# Built in\n")[2]
+    for name in (*MACHINES, *MATERIALS):
+        assert f"| `{name}` |" in built_in

@@ -43,6 +43,7 @@ def test_a_drawing_becomes_a_job_that_is_proven(standproud, bench: Path) -> None
     assert "W715" in ran.err and "[10, 38] to [60, 38] on CENTRE" in ran.err
     text = (bench / "first.yaml").read_text(encoding="utf-8")
     assert text.count("CHECK") >= 6
+    assert "first whose travel takes" in text
     # the channel between ring and pad is 9 mm: a smaller cutter does the rest
     assert [tool.diameter for tool in job.tools] == pytest.approx([12.7, 6.35])
     again = standproud("draft", bench / "guider-plate.dxf", "-o", bench / "first.yaml")

@@ -52,6 +52,13 @@ def test_a_drawing_in_words(standproud) -> None:
     assert "narrowest channel: 9.016 mm" in told.out
 
 
+def test_without_a_shop_it_says_so(standproud, tmp_path: Path) -> None:
+    (tmp_path / "plate.dxf").write_bytes(DRAWING.read_bytes())
+    told = standproud("measure", tmp_path / "plate.dxf")
+    assert told.status == 0 and "no shop.yaml found; give one with `--shop`" in told.out
+    assert "no shop.yaml" not in standproud("measure", DRAWING).out
+
+
 def test_one_layer_of_it(standproud) -> None:
     told = data_of(standproud("measure", DRAWING, "--layer", "lug", "--format", "json"))
     assert [shape["area_mm2"] for shape in told["shapes"]] == pytest.approx([LUG], abs=1e-4)

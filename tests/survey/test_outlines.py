@@ -190,6 +190,16 @@ def test_a_hole_that_no_drill_makes_is_left_out_and_named(
     assert "# CHECK, left out: 1 circle" in text and "holes" not in text and "drill: {" not in text
 
 
+def test_a_built_in_machine_says_why_it_is_proposed(standproud, tmp_path, quick) -> None:
+    for size, name in ((100, "bench_mill"), (350, "knee_mill")):
+        part = drawing(tmp_path / "p.dxf", ("RAISED", box(0, 0, size, 60)))
+        ran = standproud("draft", part, "-o", tmp_path / f"{name}.yaml")
+        assert ran.status == 0, ran.err
+        text = (tmp_path / f"{name}.yaml").read_text(encoding="utf-8")
+        takes = f"takes {size + 46} mm x 106 mm"
+        assert f"machine: {name}" in text and takes in text and "machining_centre_small" in text
+
+
 def test_a_small_circle_that_stands_is_questioned(standproud, tmp_path, quick) -> None:
     part = drawing(tmp_path / "p.dxf", OUTLINE, BOSS, ("PINS", (10, 10, 5)))
     ran = standproud("draft", part, "-o", tmp_path / "job.yaml")

@@ -19,7 +19,7 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema
 
 from compiler.spec.models.leaf import refused
-from compiler.spec.models.scalars import Length, Name
+from compiler.spec.models.scalars import Length, Pointer
 
 Point = tuple[Length, Length]
 
@@ -105,6 +105,6 @@ T = TypeVar("T")
 
 # a name that points elsewhere, or the thing itself written out in place
 NameOr = Annotated[
-    Annotated[Name, Tag("<name>")] | Annotated[T, Tag("<written>")],
+    Annotated[Pointer, Tag("<name>")] | Annotated[T, Tag("<written>")],
     Discriminator(lambda value: "<name>" if isinstance(value, str) else "<written>"),
 ]

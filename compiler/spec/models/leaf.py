@@ -82,6 +82,20 @@ def _compiled(pattern: str) -> re.Pattern[str]:
     return re.compile(pattern)
 
 
+POINTER = r"^[^\x00-\x1f\x7f]{1,80}$"
+
+
+def pointer(pattern: str, limit: int, help: str, *, shared: str) -> Leaf:
+    """A name that points to what stands elsewhere.
+
+    The schema asks for its form; the reader lets any line of text pass, since one of another form
+    points nowhere, and that finding lists the names there are.
+    """
+    read = text(POINTER, 80, help)
+    form = text(pattern, limit, help, shared=shared)
+    return Leaf(read.read, form.schema)
+
+
 def text(
     pattern: str | None, limit: int, help: str = "", *, shared: str = "", code: str = "E109"
 ) -> Leaf:

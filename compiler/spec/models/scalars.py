@@ -12,7 +12,7 @@ from pydantic import Field
 from compiler.spec.models import amounts
 from compiler.spec.models.amounts import Amount as Amount
 from compiler.spec.models.amounts import depth_leaf, quantity_leaf
-from compiler.spec.models.leaf import number, text, whole
+from compiler.spec.models.leaf import number, pointer, text, whole
 from compiler.spec.models.leaf import refused as refused
 from compiler.units.quantity import LIMIT
 
@@ -60,16 +60,12 @@ LineLength = Annotated[int, whole(60, 256)]
 
 Text = Annotated[str, text(None, 200)]
 LongText = Annotated[str, text(None, 1000)]
-Name = Annotated[
-    str,
-    text(
-        NAME_PATTERN,
-        1000,
-        "a name begins with a letter and has letters, digits, space, `-` and `_`, "
-        "at most 40 of them",
-        shared="name",
-    ),
-]
+_NAMED = (
+    "a name begins with a letter and has letters, digits, space, `-` and `_`, at most 40 of them"
+)
+Name = Annotated[str, text(NAME_PATTERN, 1000, _NAMED, shared="name")]
+# of a machine or a material that stands elsewhere
+Pointer = Annotated[str, pointer(NAME_PATTERN, 1000, _NAMED, shared="name")]
 FileName = Annotated[
     str,
     text(
