@@ -7,10 +7,12 @@ for by their number, as in `RANDOM_JOBS=60 python -m pytest tests/properties`.
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 import yaml
+from missed import missed
 from moved_jobs import in_inches
 from random_jobs import Data, random_job, wide_job
 
@@ -26,7 +28,7 @@ QUICK = (
 # centre, a change of tool
 ONCE_SHORT = (52, 84, 103, 112)
 # what is true of a job as it is drawn: regions beside the stock, cutters that do not fit or find no
-# way down, places that no clearing pass is given
+# way down, places that no clearing pass is given; with `missed`, what no pass has a cutter for
 TRUE = frozenset({"E310", "E311", "E314", "E406", "E407", "E408", "E450", "E518"})
 WIDE = int(os.environ.get("RANDOM_JOBS", "0"))
 
@@ -45,6 +47,8 @@ def held_or_true(journey: Journey) -> None:
     if not errors:
         assert journey.report is not None
         assert [o.name for o in journey.report.obligations if not o.held] == []
+    if any(f.code == "E518" for f in errors):
+        assert missed(journey) == []
 
 
 @pytest.mark.parametrize(("seed", "pattern"), QUICK)
@@ -57,6 +61,30 @@ def test_a_random_job_holds_every_obligation(tmp_path: Path, seed: int, pattern:
 @pytest.mark.parametrize("seed", ONCE_SHORT)
 def test_a_job_that_once_fell_short_is_held_or_truly_refused(tmp_path: Path, seed: int) -> None:
     held_or_true(proven(tmp_path, wide_job(seed)))
+
+
+def test_a_job_that_lacks_a_rest_pass_is_told_from_a_place_that_was_missed(tmp_path: Path) -> None:
+    """The inner corner of an angle after a cutter of 16 mm and a finishing one of 4; and a place in
+    the open, which the first had to clear, as if it had been left.
+    """
+    data = random_job(1, "contour_parallel")
+    legs = [{"from": [10, 10], "size": [30, 8]}, {"from": [10, 10], "size": [8, 25]}]
+    data["stock"]["outline"] = {"rectangle": {"from": [0, 0], "to": [50, 45]}}
+    data["keep_regions"] = {"angle": {"any_of": [{"rectangle": leg} for leg in legs]}}
+    large, small = ({**data["tools"]["T1"]["end_mill"], "diameter": d} for d in (16, 4))
+    data["tools"] = {"T1": {"end_mill": large}, "T2": {"end_mill": small}}
+    data["passes"][0]["rough"].update(to=-3)
+    data["passes"] = [data["passes"][0], {"finish_floor": {"tool": "T2"}}]
+    journey = proven(tmp_path, data)
+    assert [f.code for f in journey.findings if f.severity == "error"] == ["E518"]
+    assert journey.report is not None
+    (corner, *_) = journey.report.leftovers
+    assert corner.x_mm == pytest.approx(18, abs=3) and corner.y_mm == pytest.approx(18, abs=3)
+    assert missed(journey) == []
+    open_place = corner.model_copy(update={"x_mm": 40.0, "y_mm": 35.0})
+    report = journey.report.model_copy(update={"leftovers": (open_place,)})
+    (found,) = missed(replace(journey, report=report))
+    assert "rough 1 (T1)" in found
 
 
 def test_a_pocket_without_a_way_down_is_named(tmp_path: Path) -> None:
