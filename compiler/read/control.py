@@ -59,9 +59,13 @@ class Control:
 
     def take(self, number: int, line: Line) -> Block:
         """Does one block. Raises RefusalError; state and place are then of no further use."""
-        words = {letter: value for letter, value in line.words if letter not in "GM"}
-        g = g_codes([value for letter, value in line.words if letter == "G"])
-        m = m_codes([value for letter, value in line.words if letter == "M"])
+        words = dict(line.words)
+        g: dict[str, int] = {}
+        m: dict[str, int] = {}
+        if words.pop("G", None) is not None:
+            g = g_codes([value for letter, value in line.words if letter == "G"])
+        if words.pop("M", None) is not None:
+            m = m_codes([value for letter, value in line.words if letter == "M"])
         if g.get("motion") == CHIP_BREAKING and not self._chip_breaking:
             raise RefusalError(
                 "`G73` is no code of the language", "write the pecks of the hole as single moves"
@@ -152,6 +156,8 @@ class Control:
 
     def _set_modes(self, words: dict[str, float], g: dict[str, int]) -> None:
         """Steps 12 to 18: units, length offset, work offset, distance, cycle return."""
+        if not g:
+            return
         state = self.state
         if "units" in g:
             state = replace(state, units="inch" if g["units"] == 200 else "mm")

@@ -39,8 +39,10 @@ def check_radius(radius: float) -> None:
 def check_moves(motions: Sequence[Motion]) -> None:
     """Refuses moves that end or run too far; those whose ends the text does not fix may."""
     for motion in motions:
-        for axis in "xyz":
-            check_place(axis.upper(), getattr(motion.end, axis))
+        end = motion.end
+        check_place("X", end.x)
+        check_place("Y", end.y)
+        check_place("Z", end.z)
         if motion.length > FARTHEST:
             raise RefusalError(
                 f"the move is {motion.length / 1000:.4g} m long, {FARTHEST / 1000:.0f} m is the "

@@ -35,6 +35,7 @@ GROUPS: dict[str, frozenset[int]] = {
     "path mode": frozenset({610, 611, 640}),
     "one-shot": ONE_SHOT,
 }
+_GROUP_OF = {code: group for group, codes in GROUPS.items() for code in codes}
 M_GROUPS: dict[str, frozenset[int]] = {
     "stopping": frozenset({0, 1, 2, 30, 60}),
     "tool change": frozenset({6}),
@@ -78,7 +79,7 @@ def g_codes(values: list[float]) -> dict[str, int]:
     found: dict[str, int] = {}
     for value in values:
         code = round(value * 10)
-        group = next((name for name, codes in GROUPS.items() if code in codes), None)
+        group = _GROUP_OF.get(code)
         if group is None or abs(value * 10 - code) > WHOLE * 10:
             raise RefusalError(f"`G{value:g}` is no code of the language")
         if group in found:

@@ -7,10 +7,19 @@ from compiler.read.refusal import RefusalError
 _ROTARY = "ABC"
 _OFF_FIRST = "switch the compensation off by G40 first"
 _ALWAYS = frozenset("FSTXYZ")  # the block itself uses these, axis words below
+_OF_ARCS = _ALWAYS | frozenset("IJ")
+_AXES = frozenset("XYZ")
+_PLAIN_MOTIONS = (0, 10, 20, 30)
 
 
 def check_users(words: dict[str, float], g: dict[str, int], state: State) -> None:
     """Refuses words that nothing in the block uses, and axis words with two users."""
+    if not g or (len(g) == 1 and g.get("motion") in _PLAIN_MOTIONS):
+        if words.keys() <= _ALWAYS:
+            return
+        is_arc = g.get("motion") in (20, 30) if g else state.motion in ("G2", "G3")
+        if is_arc and words.keys() <= _OF_ARCS and words.keys() & _AXES:
+            return
     one_shot = g.get("one-shot")
     motion = g.get("motion", int(state.motion[1:]) * 10)
     axes = any(axis in words for axis in "XYZ")

@@ -14,6 +14,8 @@ LONGEST_LINE = 256  # characters, NISTIR 6556 sec. 3.3
 MOST_M_WORDS = 4  # in one block, sec. 3.3.5
 
 _WORD = re.compile(r"([A-Z])([+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+))")
+# most lines are such words and blanks alone, and are read at one go
+_PLAIN = re.compile(r"(?:[A-DF-MP-TX-Z][+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+))+")
 _NUMBER_LINE = re.compile(r"N([0-9]+)")
 _GAP = "\0"  # stands where a comment stood: a comment may part words, never a word
 
@@ -34,6 +36,12 @@ def scan(text: str, *, semicolons: bool = False, program_numbers: bool = False) 
     """
     if len(text) > LONGEST_LINE:
         raise RefusalError(f"the line has {len(text)} characters, {LONGEST_LINE} are allowed")
+    close = text.replace(" ", "")
+    if _PLAIN.fullmatch(close):
+        plain = [(letter, float(number)) for letter, number in _WORD.findall(close)]
+        if len({letter for letter, _ in plain}) < len(plain):
+            _check_repeats(plain)
+        return Line(tuple(plain))
     if "\0" in text:
         raise RefusalError("a NUL character stands in the line")
     body, comment = _without_comments(text, semicolons)
