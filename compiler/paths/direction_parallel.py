@@ -22,6 +22,7 @@ from compiler.geometry.segment import Segment
 from compiler.paths.approach import Scene, begin
 from compiler.paths.leftovers import leftovers, wall_row
 from compiler.paths.load import eased
+from compiler.paths.run import course, polyline
 from compiler.paths.sets import CHORD, SLIVER, polygons, swell
 from compiler.paths.stroke import Piece, Stroke
 from compiler.paths.task import Area, Task
@@ -234,7 +235,9 @@ def _to_and_fro(scene: Scene, lines: Sequence[Line]) -> list[Stroke]:
                 strokes += _cut(scene, run)
                 run = []
             else:
-                run += way
+                before = run.pop()  # rows end at the wall itself, where the way follows it
+                run += [Line(before.start, way[0].start), *way] if way else [before]
+                line = Line(way[-1].end, line.end) if way else line
         run.append(line)
     return strokes + _cut(scene, run)
 
@@ -246,11 +249,38 @@ def _along_edge(scene: Scene, start: Point, end: Point) -> list[Segment] | None:
     if scene.covers(start, end):
         return [Line(start, end)]
     limit = JOIN * scene.task.step
+    wall = _wall_between(scene, start, end, limit)
+    if wall is not None:
+        return wall
     edge = _edge_between(scene.task.centres, start, end)
     if edge is None or LineString(edge).length > limit:
         return None
     points = [start, *(Point(x, y) for x, y in edge), end]
     return [Line(a, b) for a, b in pairwise(points) if a.distance(b) > 1e-6]
+
+
+def _wall_between(scene: Scene, start: Point, end: Point, limit: float) -> list[Segment] | None:
+    """The shorter way along an outline of what is forbidden, by its own lines and arcs.
+
+    None where no outline passes both places within the chord error, or the way is longer than the
+    limit.
+    """
+    a, b = shapely.Point(start), shapely.Point(end)
+    for outline in scene.task.forbidden.outlines:
+        line = LineString(polyline(outline.segments))
+        if line.distance(a) > 4 * CHORD or line.distance(b) > 4 * CHORD:
+            continue
+        way = course(outline, backwards=False)
+        scale = way.length / line.length
+        low, high = line.project(a) * scale, line.project(b) * scale
+        ahead = (high - low) % way.length
+        back = way.length - ahead
+        if min(ahead, back) > limit:
+            return None
+        if ahead <= back:
+            return list(way.stretch(low, low + ahead))
+        return [segment.reversed() for segment in reversed(way.stretch(high, high + back))]
+    return None
 
 
 def _edge_between(area: Area, start: Point, end: Point) -> list[tuple[float, float]] | None:
