@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
+from compiler.commands.progress import Progress
 from compiler.commands.project import find_jobs
 from compiler.commands.shell import Shell
 from compiler.commands.verdict import uncut_words
@@ -31,7 +32,9 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
     good = 0
     lines: list[str] = []
     results = []
+    progress = Progress(shell, len(targets))
     for target in targets:
+        progress.say(f"{'proving' if asked.prove else 'checking'} {target.said}")
         go = prove_job if asked.prove else plan_job
         journey = go(target.path, find_root(target.path), target.member)
         findings += journey.findings
@@ -40,6 +43,7 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
         state = "falls short" if journey.failed else "proven" if asked.prove else "good"
         lines.append(f"{target.said}: {state}{uncut_words(journey.findings)}")
         results.append({"spec": target.said, "state": state})
+    progress.clear()
     shell.findings(dict.fromkeys(findings), sources)
     if shell.format == "json":
         shell.result_data({"version": "check/1", "specs": results})

@@ -35,6 +35,12 @@ class Progress:
             self.shell.err.write(f"{CLEAR}{self.done} of {self.total}  {name}")
             self.shell.err.flush()
 
+    def say(self, doing: str) -> None:
+        """What is being done now, where it is not counted."""
+        if self.shows:
+            self.shell.err.write(f"{CLEAR}{doing} ...")
+            self.shell.err.flush()
+
     def clear(self) -> None:
         """Take the line away before something else is printed."""
         if self.shows:

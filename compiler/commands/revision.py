@@ -67,7 +67,17 @@ def taken_out(said: str) -> Iterator[Spec]:
 
 def work_tree() -> Path:
     """The root of the git work tree that holds the current folder. Raises NoRevisionError."""
-    return Path(_git("rev-parse", "--show-toplevel").decode().strip())
+    try:
+        found = _git("rev-parse", "--show-toplevel")
+    except NoRevisionError as fault:
+        if fault.help != HELP:
+            raise  # there is no git at all
+        raise NoRevisionError(
+            "this folder is under no revision control by git, so there is no earlier state to "
+            "compare with",
+            "give a second file: `standproud diff OLD.yaml NEW.yaml`",
+        ) from None
+    return Path(found.decode().strip())
 
 
 def _commit(revision: str) -> str:

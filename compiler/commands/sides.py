@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from compiler.commands.progress import Progress
 from compiler.commands.project import Target, language, one_job
 from compiler.commands.revision import is_revision, taken_out, work_tree
 from compiler.commands.shell import Shell
@@ -63,6 +64,7 @@ def both_named(before: str, after: str | None) -> tuple[str, str]:
         inner = Path(path) if path.startswith((".", "..")) else work_tree() / path
         return before, os.path.relpath(inner)
     path, mark, member = before.partition("#")
+    work_tree()  # where there is none, a second file is what is wanted
     inner = Path(os.path.relpath(path))
     return f"HEAD:./{inner.as_posix()}{mark}{member}", before
 
@@ -100,7 +102,11 @@ def compile_sides(
     """Both sides as far as they come, a pair for each setup that both have; where one falls short,
     that is told.
     """
+    progress = Progress(shell, len(sides))
+    doing = "planning" if quick else "compiling and proving"
+    progress.say(f"{doing} {' and '.join(side.said for side in sides)}")
     journeys = _journeys([item.jobs for item in loaded], quick=quick)
+    progress.clear()
     both = []
     for side, item, journey in zip(sides, loaded, journeys, strict=True):
         if journey.failed:

@@ -74,6 +74,9 @@ def _obligation(entry: Obligation, width: int, units: Units, differs: bool) -> s
         measured, _ = in_job_units(entry.measured, entry.unit, units)
         allowed, unit = in_job_units(entry.allowed, entry.unit, units)
         numbers = f"  {fixed(measured, 4)} against {fixed(allowed, 4)} {_squared(unit)}".rstrip()
+        if entry.margin is not None:
+            margin, _ = in_job_units(entry.margin, entry.unit, units)
+            numbers += f", margin {fixed(margin, 4)}"
     return f"{entry.name.ljust(width)}  {state}{numbers}"
 
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
+from compiler.commands.lost_blocks import lost_before
+from compiler.commands.progress import Progress
 from compiler.commands.project import one_job
 from compiler.commands.setups import add_option, refused
 from compiler.commands.shell import Shell
@@ -53,12 +55,15 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
     if fault is not None:
         shell.findings((fault,), {})
         return UNABLE
+    progress = Progress(shell, 1)
+    progress.say(f"planning {target.said} and proving {asked.program}")
     journey = go(read, lambda jobs: judge_text(jobs, text, asked.setup))
+    progress.clear()
     name = Path(asked.program).as_posix()
     stopped = _stopped_before(journey, asked.setup)
     findings = journey.findings
     if not stopped:
-        findings = tuple(_at_program(findings, name, text, asked.as_planned))
+        findings = tuple(_at_program(findings, name, text, asked.as_planned, _planned(journey)))
     shell.findings(findings, {**journey.sources, name: text})
     proven = journey.report is not None and not any(
         found.severity is Severity.ERROR for found in findings
@@ -81,6 +86,16 @@ def _stopped_before(journey: Journey, setup: str) -> str:
     """
     at = journey.job.setup if journey.job is not None else None
     return at.name if at is not None and setup and at.name != setup else ""
+
+
+def _planned(journey: Journey) -> Sequence[str]:
+    """The lines that would be written, for a text that is refused; none where it was read."""
+    from compiler.write import write
+
+    if journey.case is not None or not (journey.job and journey.plan and journey.motions):
+        return ()
+    written = write(job=journey.job, plan=journey.plan, motions=journey.motions)
+    return written.text.split("\n")
 
 
 def _program(path: Path) -> tuple[str | None, Diagnostic | None]:
@@ -108,9 +123,12 @@ def _program(path: Path) -> tuple[str | None, Diagnostic | None]:
 
 
 def _at_program(
-    findings: Iterable[Diagnostic], name: str, text: str, as_planned: bool
+    findings: Iterable[Diagnostic], name: str, text: str, as_planned: bool, planned: Sequence[str]
 ) -> Iterable[Diagnostic]:
-    """Findings with the program's own line beside that of the spec; a mere difference warns."""
+    """Findings with the program's own line beside that of the spec; a mere difference warns.
+
+    `planned` are the lines of the program that would be written, where that is known.
+    """
     lines = text.split("\n")
     for found in findings:
         line = next((int(v) for k, v in found.data if k in ("line", "program_line")), 0)
@@ -118,6 +136,8 @@ def _at_program(
             span = Span(name, line, 1, line, max(2, len(lines[line - 1].rstrip("\r")) + 1))
             if found.code == "E501":
                 found = replace(found, primary=Label(span, "refused here"))
+                if lost := lost_before(planned, lines, line):
+                    found = replace(found, notes=(*found.notes, lost))
             else:
                 found = replace(found, secondary=(*found.secondary, Label(span, "this block")))
         if found.code == DIFFERS and not as_planned:

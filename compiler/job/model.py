@@ -166,6 +166,7 @@ class Datum:
     said: str
     work_offset: str = "G54"
     found_by: str = ""
+    origin: Span | None = None  # of the point, where the author gave one
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,6 +17,7 @@ from compiler.units.number import SHORT
 
 DUST = 1e-6  # mm: arithmetic on both sides
 FEED_SHOWN = 0.05  # of a unit a minute: what the words about a feed show
+FED_AT = "is fed at"
 ALIKE = 0.01  # mm: an end so near is the planned one, for the words
 
 
@@ -76,10 +77,10 @@ def _at_corner(step: Step, first: Motion, digits: Digits) -> bool:
 def match_line(case: Case, move: Straight, motion: Motion, digits: Digits) -> int:
     """One fed line to the same place at the same feed."""
     good = motion.kind == "line" and near(motion.end, move.to, digits.line)
-    return 1 if good and _feed_true(case, move.feed, motion, digits) else 0
+    return 1 if good and feed_true(case, move.feed, motion, digits) else 0
 
 
-def _feed_true(case: Case, feed: float, motion: Motion, digits: Digits) -> bool:
+def feed_true(case: Case, feed: float, motion: Motion, digits: Digits) -> bool:
     """Written to its last decimal, never above the machine's highest feed."""
     wanted = min(feed, case.job.machine.max_feed)
     return abs(motion.state.feed - wanted) <= 2 * digits.feed
@@ -97,7 +98,7 @@ def match_turn(case: Case, step: Step, read: list[int], at: int, digits: Digits)
     for count in range(1, len(read) - at + 1):
         motion = case.motions[read[at + count - 1]]
         on = abs(motion.end.xy.distance(move.centre) - radius) <= off_circle
-        if not on or not _feed_true(case, move.feed, motion, digits):
+        if not on or not feed_true(case, move.feed, motion, digits):
             return 0
         if motion.kind == "arc":
             if motion.ccw != move.ccw or motion.centre is None:
@@ -168,6 +169,11 @@ def tiny(case: Case, step: Step, read: list[int], at: int, digits: Digits) -> bo
     return near(case.motions[read[at - 1]].end, step.move.to, digits.line)
 
 
+def is_fed_otherwise(fault: str) -> bool:
+    """Whether `difference` found the feed alone to be another."""
+    return f" {FED_AT} " in fault
+
+
 def difference(case: Case, move: Move, motion: Motion) -> str:
     """What the text says instead, in words: the feed, where that alone is another."""
     kinds = {Rapid: "a rapid", Straight: "a fed line", Turn: "an arc"}
@@ -178,7 +184,7 @@ def difference(case: Case, move: Move, motion: Motion) -> str:
         wanted = min(move.feed, case.job.machine.max_feed)
         if abs(motion.state.feed - wanted) > FEED_SHOWN * _u(case):
             return (
-                f"Line {motion.line} is fed at {motion.state.feed / _u(case):.1f} {unit}/min; "
+                f"Line {motion.line} {FED_AT} {motion.state.feed / _u(case):.1f} {unit}/min; "
                 f"planned are {wanted / _u(case):.1f} {unit}/min."
             )
     return (

@@ -16,6 +16,7 @@ from compiler.geometry.errors import GeometryError
 from compiler.geometry.transform import moved
 from compiler.job import Job, KeepRegion, OpenChain
 from compiler.part import heights, obstacles, regions
+from compiler.part.far_datum import far_datum
 from compiler.part.made import spared
 from compiler.part.model import Blocked, Made, Part, Standing
 from compiler.part.table import too_near
@@ -74,6 +75,7 @@ def build_part(job: Job, made: Sequence[Made] = ()) -> Outcome[Part]:
         air=air,
         made=tuple(made),
     )
+    findings += far_datum(job, part)
     findings += obstacles.beside_walls(job, part)
     findings += too_near(job, part)
     findings += regions.swallowed(part)

@@ -81,7 +81,8 @@ def of_regions(job: Job) -> list[Diagnostic]:
                     help=f"give a top above {length(least, job.units)}, or a lower `lowest_cut`",
                 )
             )
-        elif floors and keep.top < min(floors) - SAME:
+        elif floors and keep.top < min(floors) - SAME and min(floors) < job.stock.top - SAME:
+            # of floors that are not below the stock's top the passes tell (E402)
             found.append(
                 Diagnostic(
                     code="W313",

@@ -10,7 +10,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
-from compiler.job.model import Direction, Job, Machine, Pass, PassKind, Pattern, Tool, Units
+from compiler.job.model import (
+    CoolantKind,
+    Direction,
+    Job,
+    Machine,
+    Pass,
+    PassKind,
+    Pattern,
+    Tool,
+    Units,
+)
 from compiler.units.number import MM_PER_INCH, length, short
 
 T = TypeVar("T", covariant=True)
@@ -160,6 +170,14 @@ def foot(asked: Pass, tool: Tool, units: Units) -> Choice[float]:
     return Choice(
         tool.corner_radius, f"leaves a fillet of {said} at the foot of walls: the tool's corners"
     )
+
+
+def coolant(asked: Pass) -> Choice[CoolantKind]:
+    """What is asked for; nothing is switched on that the author did not say."""
+    if asked.coolant is not None:
+        return Choice(asked.coolant)
+    how = ", the pecks alone clear the chips" if asked.cycle in ("peck", "chip_break") else ""
+    return Choice("none", f"coolant none: the pass asks for none{how}")
 
 
 def link_feed(machine: Machine, feed: float, units: Units) -> Choice[float]:

@@ -31,6 +31,7 @@ class Settled:
     wall_left: float = 0.0
     floor_left: float = 0.0
     cleared_by: tuple[str, ...] = ()
+    floor_is_refused: bool = False  # it is above what it starts from, which has been told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,9 +130,13 @@ def _lower_pass(
         return None, settled, findings
     floor = _floor(asked, part, settled, job)
     if floor is None:
-        return None, settled, [*findings, refuse.no_floor(asked, part, job)]
+        return None, settled, [*findings, refuse.no_floor(asked, part, job, place)]
     chosen = _choose(job, place, tool, floor, settled)
-    findings += refuse.upside_down(asked, chosen.top, floor.value, job)
+    upside_down = refuse.upside_down(asked, chosen.top, floor.value, job)
+    if upside_down and settled.floor_is_refused and asked.to is None and asked.start is None:
+        return None, settled, findings
+    settled = replace(settled, floor_is_refused=bool(upside_down))
+    findings += upside_down
     findings += refuse.too_deep(asked, floor.value, part, job)
     if asked.kind in choice.CLEARING:
         findings += refuse.too_wide_a_step(asked, tool, chosen.step.value, job)
@@ -250,7 +255,7 @@ def _operation(
     peck = drilling.peck(asked, chosen.tool, job)
     dwell = drilling.dwell(asked, cutting.rpm)
     notes += choice.reasons([peck, dwell])
-    notes += choice.reasons([choice.foot(asked, chosen.tool, job.units)])
+    notes += choice.reasons([choice.foot(asked, chosen.tool, job.units), choice.coolant(asked)])
     if asked.kind in choice.CLEARING:
         notes.append(choice.link_feed(job.machine, cutting.feed_mm_min, job.units).reason)
     return Operation(
@@ -282,7 +287,7 @@ def _operation(
         after=_after_which(asked, settled),
         count=asked.count,
         cutting=cutting,
-        coolant=asked.coolant or "none",
+        coolant=choice.coolant(asked).value,
         stop_before=asked.stop_before,
         about=asked.about,
         origin=_source_place(asked.origin),

@@ -84,8 +84,20 @@ def without_figures(asked: Pass, tool: Tool, material: Material) -> list[Diagnos
     ]
 
 
-def no_floor(asked: Pass, part: Part, job: Job) -> Diagnostic:
-    """A pass before which nobody said how deep."""
+def no_floor(asked: Pass, part: Part, job: Job, place: int) -> Diagnostic:
+    """A pass, the job's `place`-th from 0, before which nobody said how deep."""
+    deep = (each for each in job.passes[place + 1 :] if each.to is not None)
+    later = next((each for each in deep if each.kind not in ("drill", "face")), None)
+    if later is not None:
+        return finding(
+            "E401",
+            asked,
+            f"nothing before `{asked.name}` says how deep it cuts: `to` stands in "
+            f"`{later.name}`, which comes later",
+            f"put `{later.name}` first; passes are cut in the order in which they stand",
+            "to",
+            also=(Label(later.spans.get("to", later.origin), "only here"),),
+        )
     return finding(
         "E401",
         asked,
@@ -119,6 +131,10 @@ def too_deep(asked: Pass, floor: float, part: Part, job: Job) -> list[Diagnostic
     if floor >= lowest - SAME:
         return []
     limit = length(lowest, job.units)
+    if asked.kind == "drill":
+        return [_too_deep_a_hole(asked, floor, lowest, limit, job)]
+    is_thin = part.lowest_cut <= part.stock_bottom + SAME
+    remedy = "take thicker stock" if is_thin else "hold the stock so that it can be cut lower"
     if part.lowest_cut > part.stock_bottom + SAME:
         what = f"`workholding.lowest_cut` allows no lower than {limit}"
     else:
@@ -128,10 +144,42 @@ def too_deep(asked: Pass, floor: float, part: Part, job: Job) -> list[Diagnostic
             "E403",
             asked,
             f"`{asked.name}` cuts to {length(floor, job.units)}, but {what}",
-            f"raise `to` to {limit} or above, or hold the stock so that it can be cut lower",
+            f"raise `to` to {limit} or above, or {remedy}",
             "to",
         )
     ]
+
+
+def _too_deep_a_hole(asked: Pass, floor: float, lowest: float, limit: str, job: Job) -> Diagnostic:
+    """A hole that goes on below what the job says is free: a way through, or a slip."""
+    tool = job.tool(asked.tool)
+    point = floor
+    if tool.tip_angle > 0 and asked.cycle != "spot":
+        point -= tool.radius / math.tan(tool.tip_angle / 2)
+    said = (
+        "the underside of the stock is at"
+        if job.workholding.lowest_cut is None
+        else "`workholding.lowest_cut` allows no lower than"
+    )
+    return finding(
+        "E403",
+        asked,
+        f"`{asked.name}` drills to {length(floor, job.units)} at the full diameter, its point to "
+        f"{length(point, job.units)}, but {said} {limit}",
+        f"{through(point, job)}, or raise `to`",
+        "to",
+    )
+
+
+def through(point: float, job: Job) -> str:
+    """How to say that a drill may come out below: what lies there, and that there is room."""
+    step = 0.001 * 25.4 if job.units == "inch" else 0.1
+    lowest = short_in(math.floor(point / step + 1e-9) * step, job)
+    return (
+        "for a hole right through see that nothing lies under it (parallels, jaws, table), draw "
+        "what does lie there under `workholding.obstacles`, and say that there is room by "
+        f"`workholding: {{lowest_cut: {lowest}}}`"
+    )
 
 
 def too_long_a_cut(asked: Pass, tool: Tool, axial: float, job: Job) -> list[Diagnostic]:
@@ -217,9 +265,7 @@ def point_below(asked: Pass, tool: Tool, floor: float, job: Job) -> list[Diagnos
             asked,
             f"the point of `{tool.name}` comes out at {length(point, job.units)}, below "
             f"{length(lowest, job.units)}",
-            "see that nothing lies under the hole (parallels, jaws, table) and say so by "
-            f"`workholding: {{lowest_cut: {short_in(math.floor(point * 10) / 10, job)}}}`, or "
-            "raise `to`",
+            f"{through(point, job)}, or raise `to`",
             "to",
         )
     ]

@@ -8,6 +8,7 @@ from compiler.geometry.combine import difference
 from compiler.geometry.errors import GeometryError
 from compiler.job.model import Job
 from compiler.part.model import Part
+from compiler.plan.levels import SAME
 from compiler.plan.refuse import finding
 from compiler.units.number import length
 
@@ -81,22 +82,49 @@ def _too_long(job: Job, part: Part, travel: tuple[float, float, float]) -> list[
 
 
 def order(job: Job) -> list[Diagnostic]:
-    """Finishing passes that stand before the roughing that they finish."""
+    """Rest and finishing passes that stand before the roughing of their depth."""
     found: list[Diagnostic] = []
+    floors = _floors(job)
     for at, asked in enumerate(job.passes):
-        later = [each for each in job.passes[at + 1 :] if each.kind == "rough"]
-        if asked.kind not in ("finish_floor", "finish_walls") or not later:
+        if asked.kind not in ("rest", "finish_floor", "finish_walls"):
             continue
-        if any(each.kind in ("rough", "rest") for each in job.passes[:at]):
+        own = floors[at]
+        rough = [
+            (each, floors[place], place < at)
+            for place, each in enumerate(job.passes)
+            if each.kind == "rough"
+        ]
+        before = [floor for _, floor, is_before in rough if is_before]
+        if any(own is None or floor is None or floor <= own + SAME for floor in before):
+            continue
+        later = [
+            each
+            for each, floor, is_before in rough
+            if not is_before and (not before or floor is None or own is None or floor <= own + SAME)
+        ]
+        if not later:
             continue
         found.append(
             finding(
                 "W407",
                 asked,
-                f"`{asked.name}` comes before any roughing: it cuts full material",
+                f"`{asked.name}` comes before "
+                f"{'the roughing of its depth' if before else 'any roughing'}: it cuts full "
+                "material",
                 f"put it after `{later[-1].name}`",
                 also=(Label(later[0].origin, "roughs only here"),),
                 severity=Severity.WARNING,
             )
         )
     return found
+
+
+def _floors(job: Job) -> list[float | None]:
+    """The floor of each pass: its own `to`, else the deepest before it; None where nobody says."""
+    deepest: float | None = None
+    floors: list[float | None] = []
+    for asked in job.passes:
+        floors.append(asked.to if asked.to is not None else deepest)
+        if asked.to is not None and asked.kind not in ("drill", "face"):
+            deepest = asked.to if deepest is None else min(deepest, asked.to)
+    return floors

@@ -232,7 +232,10 @@ class Control:
             return []
         code = int(self.state.motion[1:]) * 10
         if code == 800:
-            raise RefusalError("axis words stand where no motion is in force")
+            raise RefusalError(
+                "axis words stand where no motion is in force",
+                "state G0 or G1 before them: G80 ended the motion that was in force",
+            )
         if code in CYCLES:
             return self._cycle(number, code, words)
         start = self.place

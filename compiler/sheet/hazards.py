@@ -6,9 +6,11 @@ the machine's manual, the rules of the place and qualified people come first.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from compiler.geometry.combine import intersection
+from compiler.geometry.distance import point_to_boundary
 from compiler.geometry.errors import GeometryError
 from compiler.geometry.measure import TooManyWallsError, narrowest_gap_between, thinnest_web
 from compiler.job import Job
@@ -22,6 +24,7 @@ from compiler.units.number import counted
 
 LONG_REACH = 4.0  # diameters of stick-out
 THIN_RIB = 10.0  # times its thickness that a rib may be high
+UNDER = 1.0  # mm below the deepest floor: what ends deeper has the cutter above it
 NEAR = 5.0  # mm between an obstacle and the cutter as it runs along the stock's edge
 MOST_PAIRS = 200_000  # of walls held against each other; of more, only the whole size is looked at
 MOST_PLACES = 4  # that are named; the list of what is left has all
@@ -38,6 +41,7 @@ def hazards(
         *_long_reach(job, plan),
         *_small_cutters(job, plan, say),
         *_obstacles(job, part, plan, say),
+        *_beside_holes(job, part, plan, say),
         *_thin_ribs(part, plan, say),
     )
 
@@ -90,20 +94,42 @@ def _small_cutters(job: Job, plan: OperationList, say: Say) -> Iterator[str]:
 
 def _obstacles(job: Job, part: Part, plan: OperationList, say: Say) -> Iterator[str]:
     """What stands so near the stock, and so high, that a cutter at its edge passes close by."""
-    bottoms = [level.bottom_mm for op in plan.operations for level in op.levels]
-    if not bottoms:
+    milling = [op for op in plan.operations if op.kind != "drill" and op.levels]
+    if not milling:
         return
-    widest = max(tool.diameter for tool in used_tools(job, plan))
+    lowest = min(level.bottom_mm for op in milling for level in op.levels)
+    widest = max(job.tool(op.tool).diameter for op in milling)
     for blocked in part.obstacles:
         gap = narrowest_gap_between(part.stock, blocked.region)
         away = 0.0 if gap is None else gap.width
-        if blocked.top > min(bottoms) and away <= widest + NEAR:
+        if blocked.top > lowest - UNDER and away <= widest + NEAR:
             where = "touches the stock" if away < 0.001 else f"is {say.length(away)} from the stock"
             yield (
                 f"{blocked.name} stands up to Z {say.bare(blocked.top)} and {where}: the cutter "
                 "passes close by. Nothing of it may stand higher or nearer than drawn; watch the "
                 "first passes there."
             )
+
+
+def _beside_holes(job: Job, part: Part, plan: OperationList, say: Say) -> Iterator[str]:
+    """Parallels and the like, beside a hole that goes deeper than they stand high."""
+    for blocked in part.obstacles:
+        near: dict[int, float] = {}
+        for op in plan.operations:
+            tool = job.tool(op.tool)
+            bottom = min((level.bottom_mm for level in op.levels), default=math.inf)
+            if op.kind != "drill" or op.cycle == "spot" or bottom >= blocked.top:
+                continue
+            asked = next(each for each in job.passes if each.name == op.id)
+            for at in asked.at:
+                gap = point_to_boundary(at.minus(job.datum.at), blocked.region).distance
+                near[tool.number] = min(near.get(tool.number, math.inf), gap - tool.radius)
+        for number, away in near.items():
+            if away <= NEAR:
+                yield (
+                    f"{blocked.name} stands up to Z {say.bare(blocked.top)}, {say.length(away)} "
+                    f"beside a hole that T{number} drills deeper: see that it lies where drawn."
+                )
 
 
 def _thin_ribs(part: Part, plan: OperationList, say: Say) -> Iterator[str]:

@@ -35,7 +35,13 @@ def datum_of(
         where = _region_centre(name, regions, place / "at")
     if where is None:
         return None
-    return Datum(at=where, said=words, work_offset=said.work_offset, found_by=said.found_by or "")
+    return Datum(
+        at=where,
+        said=words,
+        work_offset=said.work_offset,
+        found_by=said.found_by or "",
+        origin=(place / "at").span if (place / "at").exists else None,
+    )
 
 
 def _picked_words(at: written.PickedPoint, place: Place) -> str:

@@ -15,6 +15,7 @@ import yaml
 
 from compiler.diagnostics import Diagnostic, Label, Outcome, Span
 from compiler.spec.fault import fault
+from compiler.spec.not_yaml import not_yaml
 from compiler.spec.scalars import NoNumberError, resolve
 from compiler.spec.text import UNWANTED, decode
 from compiler.spec.tree import Entry, Items, Node, Scalar, Table
@@ -51,7 +52,7 @@ def read(data: bytes, file: str) -> Outcome[Table]:
     except _StopError as stop:
         return Outcome(None, (*composer.findings, stop.found))
     except yaml.YAMLError as error:
-        return Outcome(None, (*composer.findings, _syntax(error, file)))
+        return Outcome(None, (*composer.findings, not_yaml(error, text.value, file)))
     if not isinstance(root, Table):
         found = fault(
             "E101",
@@ -84,19 +85,6 @@ def shorten(text: str, width: int = 40) -> str:
     """Text for a message: on one line, cut where it is long."""
     line = " ".join(text.split())
     return line if len(line) <= width else f"{line[: width - 3]}..."
-
-
-def _syntax(error: yaml.YAMLError, file: str) -> Diagnostic:
-    mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
-    line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
-    problem = getattr(error, "problem", None) or "the text breaks off"
-    message = str(problem).strip().lower().replace("'", "`")
-    return fault(
-        "E004",
-        Span(file, line, column, line, column + 1),
-        f"not YAML: {message}",
-        "check indentation (spaces, no tabs), quotes and brackets here and in the line above",
-    )
 
 
 @dataclass(slots=True)

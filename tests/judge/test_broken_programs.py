@@ -591,3 +591,29 @@ def test_places_say_line_operation_and_spec() -> None:
     assert (entry.worst.spec_file, entry.worst.spec_line) == ("specs/boss.yaml", 7)
     assert entry.worst.program_line is not None
     assert Point(entry.worst.x_mm or 0, entry.worst.y_mm or 0) is not None
+
+
+def test_all_feeds_that_are_others_are_counted() -> None:
+    edited = world().edited("F400.0", "F390.0", count=3)
+    (found,) = [f for f in edited.judge().findings if f.code == "E520"]
+    fed = [k for k, line in enumerate(edited.text.split("\n"), 1) if "F390.0" in line]
+    first, *others = fed
+    assert found.message.startswith(f"line {first} is fed at 390.0 mm/min")
+    assert f"and {len(others)} more fed otherwise, lines {others[0]} to {others[-1]}" in (
+        found.message
+    )
+
+
+def test_what_is_held_has_no_negative_margin() -> None:
+    # 0.002 mm below the floor is inside the 0.0025 mm that rounding is granted
+    report = world().edited("Z-4.000", "Z-4.002", count=99).judge().value
+    assert report is not None
+    floor = next(entry for entry in report.obligations if entry.name == "floor_kept")
+    assert floor.held and floor.margin == pytest.approx(0.0005, abs=1e-4)
+    assert all(
+        entry.margin is None or entry.margin >= 0 for entry in report.obligations if entry.held
+    )
+    low = world().edited("Z-4.000", "Z-4.003", count=99).judge().value
+    assert low is not None
+    broken_floor = next(entry for entry in low.obligations if entry.name == "floor_kept")
+    assert not broken_floor.held and broken_floor.margin is not None and broken_floor.margin < 0

@@ -318,3 +318,16 @@ def test_outlines_too_close_to_join_are_a_finding_not_a_traceback(
 def test_the_same_job_gives_the_same_part() -> None:
     subject = job(keep("boss", disc(30, 30, 9)), keep("rail", rail((90, 0), (90, 70))))
     assert repr(build_part(subject)) == repr(build_part(subject))
+
+
+def test_a_datum_far_from_the_stock_is_asked_about() -> None:
+    boss = keep("boss", disc(50, 35, 9))
+    found = the_only(job(boss, datum=(1500.0, 70.0)))
+    assert (found.code, found.severity) == ("W318", Severity.WARNING)
+    assert found.message == "the datum lies 1400 mm from the stock"
+    built(job(boss, datum=(-99.0, 0.0)))  # a stop beside the plate
+
+
+def test_floors_above_the_stock_are_no_news_of_every_region() -> None:
+    boss = keep("boss", disc(50, 35, 9))
+    assert build_part(job(boss, to=5.0)).findings == ()

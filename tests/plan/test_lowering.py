@@ -9,7 +9,8 @@ import pytest
 from planning_bench import Keep, a_pass, bench, block, disc, end_mill, with_holes
 
 from compiler.diagnostics import Outcome, Severity
-from compiler.job.model import CoolantKind, CuttingGiven, Tool
+from compiler.geometry import Point
+from compiler.job.model import CoolantKind, CuttingGiven, PassKind, Tool
 from compiler.knowledge.materials import MATERIALS
 from compiler.plan.lower import lower
 from compiler.plan.model import Operation, OperationList
@@ -253,3 +254,50 @@ class TestMachineAndMaterial:
         job, part = bench(BOSS, [a_pass("rough", to=-5.0, coolant=coolant)])
         outcome = lower(replace(job, material=MATERIALS[name]), part)
         assert ("W481" in codes(outcome)) == warned
+
+
+class TestWhatIsSaidOnceAndWhere:
+    def test_a_depth_with_the_wrong_sign_is_told_once(self) -> None:
+        passes = [a_pass("rough", to=5.0), a_pass("finish_floor"), a_pass("finish_walls")]
+        assert codes(refused(BOSS, passes)) == ["E402"]
+
+    def test_a_depth_that_comes_later_is_named(self) -> None:
+        passes = [a_pass("rest"), a_pass("rough", to=-5.0, name="clear all")]
+        found = next(f for f in refused(BOSS, passes).findings if f.code == "E401")
+        assert "`to` stands in `clear all`, which comes later" in found.message
+        assert found.help.startswith("put `clear all` first")
+
+    @pytest.mark.parametrize(
+        ("floors", "early"),
+        [
+            ([("rest", -5.0), ("rough", -5.0)], True),
+            ([("rough", -2.0), ("finish_walls", -5.0), ("rough", -5.0)], True),
+            ([("rough", -2.0), ("finish_walls", -2.0), ("rough", -5.0)], False),
+            ([("rough", -5.0), ("rest", -5.0), ("finish_walls", -5.0)], False),
+        ],
+    )
+    def test_finishing_before_the_roughing_of_its_depth(
+        self, floors: list[tuple[PassKind, float]], early: bool
+    ) -> None:
+        passes = [a_pass(kind, to=to, name=f"p{k}") for k, (kind, to) in enumerate(floors)]
+        job, part = bench(BOSS, passes)
+        assert ("W407" in codes(lower(job, part))) is early
+
+    def test_no_coolant_has_its_reason_too(self) -> None:
+        (rough,) = plan_of(BOSS, [a_pass("rough", to=-5.0)]).operations
+        assert "coolant none: the pass asks for none" in rough.reasons
+
+    def test_a_hole_right_through_is_shown_its_road(self) -> None:
+        drill = end_mill("T2", 8.0, kind="drill", tip_angle=math.radians(118), flutes=2)
+        hole = a_pass("drill", "T2", to=-20.5, at=(Point(80, 20),))
+        job, part = bench(BOSS, [a_pass("rough", to=-5.0), hole], tools=[end_mill(), drill])
+        (found,) = [f for f in lower(job, part).findings if f.code == "E403"]
+        # a cone of 118 degrees and 8 mm is 4 / tan(59 deg) = 2.403 mm high (plane geometry)
+        assert "its point to -22.903 mm" in found.message
+        assert "workholding.obstacles" in found.help
+        assert "`workholding: {lowest_cut: -23}`" in found.help
+
+    def test_stock_that_is_too_thin_can_not_be_held_better(self) -> None:
+        found = refused(BOSS, [a_pass("rough", to=-500.0)]).findings
+        thin = next(f for f in found if f.code == "E403")
+        assert thin.help.endswith("take thicker stock")

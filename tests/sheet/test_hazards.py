@@ -80,3 +80,17 @@ def test_what_coolant_does_is_said_where_there_is_some() -> None:
     kinds: tuple[CoolantKind, ...] = ("flood", "mist", "air", "none")
     assert [COOLANT in words(kind) for kind in kinds] == [True, True, False, False]
     assert len(words("none")) == len(words("flood")) - 1
+
+
+def test_what_ends_below_the_floor_has_the_cutter_above_it(tmp_path: Path) -> None:
+    # the clamp's top is Z 6, the floor Z -20; beside the stock it is told, 1 mm below the floor not
+    low = JOB.replace("top: 6", "top: -21")
+    for text, is_told in ((JOB, True), (low, False)):
+        path = tmp_path / "job.yaml"
+        path.write_text(text.format(**{**PLAIN, "clamp": -14}), encoding="utf-8")
+        loaded = load_job(path, tmp_path).value
+        assert loaded is not None
+        journey = lower_job(loaded.job)
+        assert journey.part is not None and journey.plan is not None, journey.findings
+        words = " | ".join(hazards(loaded.job, journey.part, journey.plan, (), Say("mm")))
+        assert ("passes close by" in words) is is_told

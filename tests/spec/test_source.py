@@ -127,3 +127,25 @@ YAML_BITS = st.lists(st.sampled_from(SIGNS), max_size=40).map("".join)
 def test_any_text_of_yaml_signs_gives_a_tree_or_findings(text: str) -> None:
     found = read(text.encode(), "x")
     assert (found.value is None) <= bool(found.findings)
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "said"),
+    [  # what YAML 1.2 (sec. 7.4, 8.2) misses only lines later
+        ("spec: job/1\nmaterial aluminium\n\nstock: 1\n", 2, "line 2 has no `:` followed by a sp"),
+        ("spec: job/1\nname:plate\ntitle: Plate\n", 2, "line 2 has no `:` followed by a space"),
+        ("spec: job/1\ntitle: 'Plate\nunits: mm\n", 2, "the quote opened at line 2 is not closed"),
+        (
+            'spec: job/1\ntitle: "Plate\na: [1]\nb: {c: ["0", 1]}\n',
+            2,
+            "the quote opened at line 2 is not closed",
+        ),
+        ("a: {b: 1\nc: {d: 2}\n", 1, "the `{` opened at line 1 is not closed"),
+        ("a: 5/8\"\nb: don't\nc: it's # \"so\n  d: [1\n", 4, ""),
+    ],
+)
+def test_a_slip_is_told_where_it_was_made(text: str, line: int, said: str) -> None:
+    (found,) = read(text.encode(), "a.yaml").findings
+    assert found.code == "E004" and found.primary is not None
+    assert found.message.startswith(said)
+    assert not said or found.primary.span.line == line, found

@@ -129,6 +129,12 @@ PART: dict[str, CodeInfo] = {
         "Rapid moves across run less than 2.5 mm (0.1 in) above the highest of stock, regions and "
         "obstacles. Chips, a bowed blank or a clamp's bolt may be higher than that.",
     ),
+    "W318": CodeInfo(
+        "a datum far from the stock",
+        "X0 Y0 lies farther from the stock than the stock is long. Nothing is wrong with that in "
+        "itself, but most often it is a slip, and the setter has to find the point with the "
+        "spindle: the program's numbers are all counted from there.",
+    ),
     "W317": CodeInfo(
         "a region of which nothing shows",
         "Another keep region covers it whole and stands as high or higher, so it makes no "

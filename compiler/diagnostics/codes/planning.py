@@ -165,8 +165,9 @@ CODES: dict[str, CodeInfo] = {
     ),
     "W407": CodeInfo(
         "finishing stands before roughing",
-        "Passes are cut in the order in which they stand. A finishing pass without any roughing "
-        "before it goes through full material: the load is lowered to what the cutter bears, but "
-        "it finishes nothing, and the roughing after it finds nothing left.",
+        "Passes are cut in the order in which they stand. A rest or finishing pass without any "
+        "roughing before it, or before the roughing that goes as deep, goes through full material: "
+        "the load is lowered to what the cutter bears, but it finishes nothing, and the roughing "
+        "after it finds nothing left.",
     ),
 }

@@ -13,7 +13,7 @@ Plain unless colour is asked for; a line says how much was found in all.
 
 from collections.abc import Callable, Mapping
 
-from compiler.diagnostics.model import Diagnostic, Label
+from compiler.diagnostics.model import Diagnostic, Label, Severity
 from compiler.diagnostics.render.bound import bounded, counts
 from compiler.diagnostics.render.clean import one_line, safe
 from compiler.diagnostics.render.snippet import Row, rows
@@ -37,11 +37,13 @@ def render(
 ) -> str:
     """All findings, each with its snippet where its file is in `sources`, and a summary line.
 
-    Of each code the first 20 are shown. Empty for no findings.
+    Errors come first, then warnings, then notes, each in the order given. Of each code the first
+    20 are shown. Empty for no findings.
     """
     if not findings:
         return ""
-    shown, more = bounded(findings)
+    weights = list(Severity)
+    shown, more = bounded(sorted(findings, key=lambda found: weights.index(found.severity)))
     paint = _coloured if colour else _plain
     last = {found.code: place for place, found in enumerate(shown)}
     blocks = []

@@ -65,6 +65,8 @@ def check(case: Case) -> Obligation:
         return Obligation(name="load_held", held=True, what="Nothing is cut.")
     worst = max(loads, key=lambda load: load.ratio)
     held = worst.ratio <= _ROUNDING
+    # rounding's share is shown where it is needed, so that held is a margin of 0 or more
+    allowed = worst.allowed * (_ROUNDING if held and worst.ratio > 1 else 1.0)
     shares = ", ".join(f"{load.name} {100 * load.ratio:.0f} %" for load in loads)
     missing = [
         text
@@ -82,8 +84,8 @@ def check(case: Case) -> Obligation:
         held=held,
         what=f"At their greatest, of what is borne: {shares}.{unsaid}",
         measured=worst.measured,
-        allowed=worst.allowed,
-        margin=worst.allowed - worst.measured,
+        allowed=allowed,
+        margin=allowed - worst.measured,
         unit=worst.unit,
         worst=case.place(worst.index),
         remedy="" if held else _remedy(case, worst),

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 from compiler.job.model import Tool
 from compiler.judge.case import Case
@@ -19,6 +19,8 @@ from compiler.judge.match import (
     Digits,
     Step,
     difference,
+    feed_true,
+    is_fed_otherwise,
     match_line,
     match_rapid,
     match_turn,
@@ -41,12 +43,16 @@ class Found:
     at: int = -1
     fault: str = ""
     fault_at: int = -1
+    fed: list[int] = field(default_factory=list)  # fed otherwise than planned, but for that true
 
 
 def check(case: Case) -> Obligation:
     """The greatest distance between a planned and a read position."""
     digits = _digits(case)
-    found = _compare(case, list(_steps(case)), digits)
+    steps = list(_steps(case))
+    found = _compare(case, steps, digits)
+    if found.fault and is_fed_otherwise(found.fault):
+        found.fault = _and_more(case, steps, digits, found)
     allowed = digits.line
     if found.fault:
         return Obligation(
@@ -70,6 +76,19 @@ def check(case: Case) -> Obligation:
     )
 
 
+def _and_more(case: Case, steps: list[Step], digits: Digits, first: Found) -> str:
+    """The first feed that is another, and how many more there are, up to what differs else."""
+    other = _compare(case, steps, replace(digits, feed=math.inf), feed=digits.feed)
+    lines = sorted({case.motions[k].line for k in other.fed} - {case.motions[first.fault_at].line})
+    said = first.fault.rstrip(".")
+    if lines:
+        where = f"line {lines[0]}" if len(lines) == 1 else f"lines {lines[0]} to {lines[-1]}"
+        said = f"{said}, and {len(lines)} more fed otherwise, {where}"
+    if other.fault:
+        said = f"{said}; further on {other.fault[0].lower()}{other.fault[1:].rstrip('.')}"
+    return f"{said}."
+
+
 def _digits(case: Case) -> Digits:
     style = case.job.machine.program
     inch = case.job.units == "inch"
@@ -91,7 +110,8 @@ def _steps(case: Case) -> Iterator[Step]:
             here = move.to
 
 
-def _compare(case: Case, steps: list[Step], digits: Digits) -> Found:
+def _compare(case: Case, steps: list[Step], digits: Digits, feed: float | None = None) -> Found:
+    """Up to the first fault; with `feed` (half its last decimal) feeds that differ are gathered."""
     found = Found()
     read = [k for k, m in enumerate(case.motions)]
     at = 0
@@ -101,9 +121,15 @@ def _compare(case: Case, steps: list[Step], digits: Digits) -> Found:
             if at < len(read) and (fault := _stop_fault(case, step.path, read[at])):
                 found.fault, found.fault_at = fault, read[at]
                 return found
-        at = _match(case, step, read, at, digits, found)
+        begun, at = at, _match(case, step, read, at, digits, found)
         if found.fault:
             return found
+        if feed is not None and not isinstance(step.move, Rapid):
+            taken = read[begun:at]
+            strict = replace(digits, feed=feed)
+            found.fed += [
+                k for k in taken if not feed_true(case, step.move.feed, case.motions[k], strict)
+            ]
     for k in read[at:]:
         if not _is_passage(case, case.motions[k]):
             found.fault = f"Line {case.motions[k].line} moves where no motion is planned."

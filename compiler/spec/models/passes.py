@@ -95,7 +95,9 @@ class Pass(Model):
         examples=["T1", "auto"],
     )
     to: LengthValue | None = Field(
-        None, description="Z of the floor; default the deepest `to` before it."
+        None,
+        description="Z of the floor; default the deepest `to` before it. Of a drill how deep the "
+        "hole has its full diameter: the point goes on below it by the height of its cone.",
     )
     from_: LengthValue | None = Field(
         None, alias="from", description="Z where it begins; default what stands there."

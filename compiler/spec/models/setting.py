@@ -52,7 +52,8 @@ class Workholding(Model):
     lowest_cut: Length | None = Field(
         None,
         description="Nothing may be cut below this Z; default the stock's underside. Below the "
-        "underside it says that drills may come through so far.",
+        "underside it says that drills, their points too, may come through so far; milling still "
+        "ends at the underside.",
     )
     obstacles: dict[Name, Obstacle] = Field(
         {}, description="Where tool, shank and holder must never be, by name."

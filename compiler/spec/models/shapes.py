@@ -359,7 +359,10 @@ class KeepRegion(Shape):
         None, description="Z of its finished upper face; default the stock's top."
     )
     tolerance: PositiveLength | None = Field(
-        None, description="How far its wall may lie off, either way."
+        None,
+        description="How far its wall may lie off, either way. A size has two walls: with 0.002 a "
+        "boss of 0.9 may measure 0.896 to 0.904 across. It goes on to the first-article list and "
+        "decides nothing else.",
     )
     allowance: Allowance | None = Field(
         None, description="Material left on this region, in place of the pass's allowance."
