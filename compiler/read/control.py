@@ -19,8 +19,7 @@ from compiler.read.groups import (
     CYCLES,
     DWELL,
     WORK_OFFSETS,
-    g_codes,
-    m_codes,
+    sorted_out,
     whole,
 )
 from compiler.read.homing import home, machine_move
@@ -59,13 +58,7 @@ class Control:
 
     def take(self, number: int, line: Line) -> Block:
         """Does one block. Raises RefusalError; state and place are then of no further use."""
-        words = dict(line.words)
-        g: dict[str, int] = {}
-        m: dict[str, int] = {}
-        if words.pop("G", None) is not None:
-            g = g_codes([value for letter, value in line.words if letter == "G"])
-        if words.pop("M", None) is not None:
-            m = m_codes([value for letter, value in line.words if letter == "M"])
+        words, g, m = sorted_out(line.words)
         if g.get("motion") == CHIP_BREAKING and not self._chip_breaking:
             raise RefusalError(
                 "`G73` is no code of the language", "write the pecks of the hole as single moves"

@@ -74,6 +74,20 @@ def whole(letter: str, value: float, *, least: int = 0) -> int:
     return rounded
 
 
+def sorted_out(
+    words: tuple[tuple[str, float], ...],
+) -> tuple[dict[str, float], dict[str, int], dict[str, int]]:
+    """A block's words by letter, and its G and M codes by group. Raises RefusalError."""
+    others = dict(words)
+    g: dict[str, int] = {}
+    m: dict[str, int] = {}
+    if others.pop("G", None) is not None:
+        g = g_codes([value for letter, value in words if letter == "G"])
+    if others.pop("M", None) is not None:
+        m = m_codes([value for letter, value in words if letter == "M"])
+    return others, g, m
+
+
 def g_codes(values: list[float]) -> dict[str, int]:
     """The G codes of a block by group. Raises RefusalError for unknown ones and two of a group."""
     found: dict[str, int] = {}

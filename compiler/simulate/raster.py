@@ -74,11 +74,19 @@ def choose_pitch(bounds: tuple[float, float, float, float], smallest_radius: flo
 def inside(region: Region, grid: Grid) -> npt.NDArray[np.bool_]:
     """Which cells' centres lie in the region: even-odd along each row, arcs exactly."""
     flips = np.zeros((grid.ny, grid.nx + 1), dtype=np.int8)
+    found = np.zeros((grid.ny, grid.nx), dtype=bool)
+    seen: list[tuple[int, int, int, int]] = []
     for segment in region.segments():
         for rows, x in _crossings(segment, grid):
             columns = np.clip(np.ceil((x - grid.x0) / grid.pitch), 0, grid.nx).astype(np.int64)
             np.add.at(flips, (rows, columns), 1)
-    return (np.cumsum(flips[:, :-1], axis=1, dtype=np.int32) & 1).astype(bool)
+            seen.append((int(rows[0]), int(rows[-1]), int(columns.min()), int(columns.max())))
+    if seen:
+        # beyond its last crossing no row is inside
+        first, last, low, high = (np.array(side) for side in zip(*seen, strict=True))
+        window = slice(first.min(), last.max() + 1), slice(low.min(), high.max())
+        found[window] = np.cumsum(flips[window], axis=1, dtype=np.int32) & 1
+    return found
 
 
 def _crossings(

@@ -6,8 +6,6 @@ span of positions fits into the travel. Travels that the shop did not state are 
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 
 from compiler.judge.case import Case
@@ -113,18 +111,18 @@ def _made_up(case: Case, motion: Motion, axis: str) -> float:
 
 def _span(case: Case, axis: str) -> tuple[float, float, int]:
     """Lowest and highest stated position of an axis, arcs' bulges included, and where it is."""
-    low, high, index = math.inf, -math.inf, -1
-    low_x, low_y, high_x, high_y = case.tracks.bounds()
-    for k, motion in enumerate(case.motions):
-        by = _made_up(case, motion, axis)
-        ends = [getattr(motion.start, axis), getattr(motion.end, axis)]
-        if motion.centre is not None and axis != "z":
-            ends += [low_x[k], high_x[k]] if axis == "x" else [low_y[k], high_y[k]]
-        for end in ends:
-            if math.isnan(end):
-                continue
-            value = end - by
-            low = min(low, value)
-            if value > high:
-                high, index = value, k
-    return (low, high, index) if index >= 0 else (0.0, 0.0, -1)
+    starts = np.array([getattr(m.start, axis) for m in case.motions], dtype=np.float64)
+    ends = np.array([getattr(m.end, axis) for m in case.motions], dtype=np.float64)
+    low, high = np.fmin(starts, ends), np.fmax(starts, ends)
+    if axis != "z":
+        low_x, low_y, high_x, high_y = case.tracks.bounds()
+        arc = case.tracks.radius > 0
+        low = np.where(arc, np.fmin(low, low_x if axis == "x" else low_y), low)
+        high = np.where(arc, np.fmax(high, high_x if axis == "x" else high_y), high)
+    by = np.array([_made_up(case, motion, axis) for motion in case.motions], dtype=np.float64)
+    said = np.flatnonzero(~np.isnan(high))
+    if not said.size:
+        return 0.0, 0.0, -1
+    low, high = low[said] - by[said], high[said] - by[said]
+    at = int(np.argmax(high))
+    return float(low.min()), float(high[at]), int(said[at])
