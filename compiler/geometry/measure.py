@@ -51,6 +51,9 @@ def smallest_inside_corner(region: Region) -> InsideCorner | None:
     return min(found, default=None)
 
 
+FAR_SHARE = 0.15  # of a region's size: within so much of each other lie too many walls to sort out
+
+
 class TooManyWallsError(Exception):
     """So many walls lie near one another that looking across between them all takes too long."""
 
@@ -77,7 +80,7 @@ def narrowest_gap(
         found = walls.narrowest(margin)
         if found is not None or margin >= min(below, size):
             return found
-        margin = min(4 * margin, below, size)
+        margin = min(4 * margin if 4 * margin < walls.far else size, below)
 
 
 def thinnest_web(
@@ -110,6 +113,8 @@ class _Walls:
     def __init__(self, region: Region, most_pairs: float) -> None:
         self._left = most_pairs
         self.segments = list(region.segments())
+        low_x, low_y, high_x, high_y = region.bounds if self.segments else (0.0,) * 4
+        self.far = FAR_SHARE * math.hypot(high_x - low_x, high_y - low_y)
         self._boxes = [s.bounds for s in self.segments]
         self._test = InsideTest(self.segments)
         self._before: list[Segment] = []
@@ -139,12 +144,34 @@ class _Walls:
 
     def _pairs(self, below: float) -> Iterator[tuple[float, int, int]]:
         """Pairs that may face each other, with the least distance that they may have."""
-        for i, j in near_pairs(self._boxes, below):
-            self._left -= 1
-            if self._left < 0:
-                raise TooManyWallsError
+        for i, j in self._all_pairs() if below >= self.far else self._near_pairs(below):
             if self._opposed(i, j) and self._ahead(i, j) and self._ahead(j, i):
                 yield apart(self._boxes[i], self._boxes[j]), i, j
+
+    def _near_pairs(self, below: float) -> Iterator[tuple[int, int]]:
+        """Pairs that come within `below` of each other, the work counted."""
+        for pair in near_pairs(self._boxes, below):
+            self._spend(1)
+            yield pair
+
+    def _all_pairs(self) -> Iterator[tuple[int, int]]:
+        """Every pair that may look at each other, by rows: where most are near, telling near ones
+        apart costs more than asking all."""
+        import numpy as np
+
+        looks, spreads = np.array(self._looks).T
+        for i in range(len(looks) - 1):
+            self._spend(len(looks) - 1 - i)
+            off = looks[i + 1 :] - looks[i] - math.pi
+            off -= math.tau * np.round(off / math.tau)
+            # a hair more than `_opposed` asks, which has the last word
+            maybe = np.abs(off) <= spreads[i + 1 :] + spreads[i] + 1e-9
+            yield from ((i, i + 1 + j) for j in np.flatnonzero(maybe).tolist())
+
+    def _spend(self, pairs: int) -> None:
+        self._left -= pairs
+        if self._left < 0:
+            raise TooManyWallsError
 
     def _opposed(self, i: int, j: int) -> bool:
         """Whether some direction square off segment i is the reverse of one off segment j."""
