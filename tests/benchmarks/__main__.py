@@ -1,11 +1,12 @@
 """One table of what the compiler costs and what its paths are worth, job by job.
 
-    python -m tests.benchmarks [--save FILE] [--against FILE] [SPEC ...]
+    python -m tests.benchmarks [--save FILE] [--against FILE] [--clearing NAME ...] [SPEC ...]
 
 For each job: processor seconds of each stage in this process, then of `check` and of `build` as
-commands of their own with their peak memory; cutting length, lifts, the largest engaged angle, the
-time at the machine. First the floor: what starting Python and loading the libraries costs. The
-plates for constant engagement come after, by `clearing.py`, where no SPEC is named.
+commands of their own with their time by the clock and peak memory; cutting length, lifts, the
+largest engaged angle, the time at the machine. First the floor: what starting Python and loading
+the libraries costs. The plates for constant engagement come after, by `clearing.py`: all of them
+and the growth from 60 to 240 bosses where neither SPEC nor `--clearing` is given.
 
 `--save` keeps the figures; `--against` prints each as a ratio to what was kept, so that two
 revisions are compared on one machine. Run it on a machine that is otherwise idle.
@@ -25,13 +26,13 @@ from tempfile import TemporaryDirectory
 from typing import Any, TypeVar
 
 ROOT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(ROOT), str(ROOT / "tests"), str(ROOT / "tests" / "paths")]
+sys.path[:0] = [str(ROOT / each) for each in (".", "tests", "tests/paths", "tests/benchmarks")]
 
 Row = dict[str, float]
 T = TypeVar("T")
 STAGES = ("read", "part", "plan", "cut", "write", "evidence", "sheet")
 FACTS = ("cut_m", "rapid_m", "lifts", "angle", "machine_min", "blocks")
-WHOLE = ("check_s", "check_mb", "build_s", "build_mb")
+WHOLE = ("check_s", "check_wall_s", "check_mb", "build_s", "build_wall_s", "build_mb")
 
 
 class Stopwatch:
@@ -105,8 +106,9 @@ def needed(outcome: Any) -> Any:
     return outcome.value
 
 
-def command(*words: str) -> tuple[float, float]:
-    """A command of its own: processor seconds, and MB at its peak."""
+def command(*words: str) -> tuple[float, float, float]:
+    """A command of its own: processor seconds, seconds by the clock, and MB at its peak."""
+    start = time.monotonic()
     environment = {**os.environ, "PYTHONPATH": str(ROOT)}
     process = subprocess.Popen(
         [sys.executable, *words],
@@ -117,15 +119,16 @@ def command(*words: str) -> tuple[float, float]:
     _, status, used = os.wait4(process.pid, 0)
     process.returncode = os.waitstatus_to_exitcode(status)
     assert process.returncode == 0, words
-    return used.ru_utime + used.ru_stime, used.ru_maxrss / 1024
+    wall = time.monotonic() - start
+    return used.ru_utime + used.ru_stime, wall, used.ru_maxrss / 1024
 
 
 def commands(said: str) -> Row:
     """`check` and `build` of one job, from nothing to its files."""
-    check_s, check_mb = command("-m", "compiler", "check", said)
+    check = command("-m", "compiler", "check", said)
     with TemporaryDirectory() as out:
-        build_s, build_mb = command("-m", "compiler", "build", said, "--out", out, "--jobs", "1")
-    return {"check_s": check_s, "check_mb": check_mb, "build_s": build_s, "build_mb": build_mb}
+        build = command("-m", "compiler", "build", said, "--out", out, "--jobs", "1")
+    return dict(zip(WHOLE, (*check, *build), strict=True))
 
 
 def floor() -> Row:
@@ -169,11 +172,13 @@ def main() -> int:
     parser.add_argument("specs", nargs="*", metavar="SPEC")
     parser.add_argument("--save", metavar="FILE", help="keep the figures")
     parser.add_argument("--against", metavar="FILE", help="print ratios to figures that were kept")
+    parser.add_argument("--clearing", nargs="*", metavar="NAME", help="these plates, or `growth`")
     asked = parser.parse_args()
     kept = json.loads(Path(asked.against).read_text()) if asked.against else {}
     rows: dict[str, Row] = {"floor": floor()}
     show("floor", rows["floor"], rows["floor"], kept.get("floor") if kept else None)
-    wanted = jobs(asked.specs or [str(ROOT / "specs")])
+    everything = not asked.specs and asked.clearing is None
+    wanted = jobs([str(ROOT / "specs")] if everything else asked.specs)
     # a new process counts the memory of the one that it came from: while that is small
     whole = {said: commands(said) for said, _, _ in wanted}
     for said, path, member in wanted:
@@ -184,13 +189,14 @@ def main() -> int:
         show(name, row, STAGES, before)
         show("", row, FACTS, before)
         show("", row, WHOLE, before)
+    import clearing
+
+    for name in clearing.EVERY if everything else asked.clearing or ():
+        rows[name] = clearing.measured(name)
+        if kept:
+            show(name, rows[name], rows[name], kept.get(name, {}))
     if asked.save:
         Path(asked.save).write_text(json.dumps(rows, indent=2) + "\n")
-    if not asked.specs and not asked.against:
-        import runpy
-
-        sys.argv = ["clearing.py"]
-        runpy.run_path(str(ROOT / "tests" / "benchmarks" / "clearing.py"), run_name="__main__")
     return 0
 
 

@@ -36,6 +36,7 @@ from compiler.paths.task import Task  # noqa: E402
 RADIUS = 6.35  # a half-inch cutter
 FILM = 0.05  # mm; thinner is what chords leave, no work
 
+Row = dict[str, float]
 Plate = tuple[BaseGeometry, BaseGeometry]
 PLATES: dict[str, tuple[Callable[[], Plate], float]] = {
     "plate": (plates.seven_by_five, 60),
@@ -68,8 +69,8 @@ def one_offset(task: Task) -> float:
     return (time.process_time() - start) / 5
 
 
-def report(name: str) -> None:
-    """Plan and measure one plate, print a line."""
+def report(name: str) -> Row:
+    """Plan and measure one plate, print a line; the figures that can be held against others."""
     make, degrees = PLATES[name]
     stock, keep = make()
     limit = math.radians(degrees)
@@ -105,9 +106,19 @@ def report(name: str) -> None:
         f"blocks {25.4 * blocks / total:.1f}/in, left {left:.3f} mm2, wall {wall:+.4f} mm",
         flush=True,
     )
+    return {
+        "plan_s": seconds,
+        "offsets": seconds / raw,
+        "memory_mb": memory,
+        "over": float(share),
+        "angle": math.degrees(found.angle[full].max()),
+        "of_ideal": found.cutting_length() / (reach.area / task.step),
+        "links": (links + between) / found.cutting_length(),
+        "left_mm2": left,
+    }
 
 
-def growth() -> None:
+def growth() -> Row:
     """Planning time at 60 and 240 bosses, and the exponent between."""
     seconds = []
     for columns, rows in ((10, 6), (20, 12)):
@@ -115,13 +126,18 @@ def growth() -> None:
         task = plates.task(stock, keep, radius=RADIUS, limit=math.radians(75))
         seconds.append(timed(task)[1])
     exponent = math.log(seconds[1] / seconds[0]) / math.log(4)
-    print(f"growth: {seconds[0]:.1f} s, {seconds[1]:.1f} s, exponent {exponent:.2f}")
+    print(f"growth: {seconds[0]:.1f} s, {seconds[1]:.1f} s, exponent {exponent:.2f}", flush=True)
+    return {"bosses60_s": seconds[0], "bosses240_s": seconds[1], "exponent": exponent}
+
+
+EVERY = (*PLATES, "growth")
+
+
+def measured(name: str) -> Row:
+    """A plate by its name, or `growth`."""
+    return growth() if name == "growth" else report(name)
 
 
 if __name__ == "__main__":
-    names = sys.argv[1:] or [*PLATES, "growth"]
-    for wanted in names:
-        if wanted == "growth":
-            growth()
-        else:
-            report(wanted)
+    for wanted in sys.argv[1:] or EVERY:
+        measured(wanted)
