@@ -8,7 +8,8 @@ from itertools import combinations
 from compiler.diagnostics import Diagnostic, Outcome
 from compiler.drawing.layers import chosen_layers
 from compiler.drawing.model import Drawing, Loop, overall
-from compiler.drawing.select import Asked, Memo, joined_of, open_runs, round_point
+from compiler.drawing.select import Asked, joined_of, round_point
+from compiler.drawing.strays import Memo, open_runs
 from compiler.drawing.voice import Voice
 from compiler.geometry import Arc, Point
 from compiler.geometry.distance import point_distance
@@ -44,7 +45,7 @@ def loop_centre(
     joined = joined_of(drawing, asked, voice, memo)
     if joined.value is None:
         return Outcome(None, joined.findings)
-    loops = round_point(joined.value, asked, near, voice)
+    loops = round_point(joined.value, asked, near, voice, memo, drawing.units)
     if loops.value is None:
         return Outcome(None, (*joined.findings, *loops.findings))
     x0, y0, x1, y1 = loops.value[0].outline.bounds
@@ -90,9 +91,11 @@ def hole_centres(
     joined = joined_of(drawing, asked, voice, memo)
     if joined.value is None:
         return Outcome(None, joined.findings)
-    strays = open_runs(joined.value.runs, asked.on_unclosed, voice)
+    strays = open_runs(joined.value.runs, asked.on_unclosed, voice, memo)
     findings: tuple[Diagnostic, ...] = (*joined.findings, *strays)
     circles = [c for loop in joined.value.loops if (c := circle_of(loop)) is not None]
+    if memo is not None:
+        memo.use(loop for loop in joined.value.loops if circle_of(loop) is not None)
     near = asked.containing
     if near is not None:
         circles = [c for c in circles if c[0].distance(near) <= c[1]]

@@ -6,8 +6,8 @@ open_chain      the one open line of some layers, for a keep region with an open
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Literal
 
 from compiler.diagnostics import Diagnostic, Outcome, Severity
@@ -15,15 +15,14 @@ from compiler.drawing.crowd import CrowdedError
 from compiler.drawing.inner import inner_point
 from compiler.drawing.join import join
 from compiler.drawing.layers import chosen_layers, faults_of
-from compiler.drawing.model import JOIN_GAP, Drawing, Joined, Junction, Loop, Run
+from compiler.drawing.model import JOIN_GAP, Drawing, Joined, Junction, Loop
 from compiler.drawing.nest import Clash, clashes, nest, region_of
+from compiler.drawing.strays import MOST_TOLD, Memo, ends_of, named, open_runs
 from compiler.drawing.voice import Voice
 from compiler.geometry import Chain, Point, Region
 from compiler.geometry.distance import point_distance
 from compiler.geometry.inside import InsideTest
-from compiler.units.number import counted
-
-MOST_TOLD = 8  # findings of one kind that are told one by one
+from compiler.units.number import MM_PER_INCH, counted
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,20 +44,6 @@ class Asked:
     arcs_within: float | None = None
 
 
-@dataclass(slots=True)
-class Memo:
-    """What was joined and told already, for the other shapes of one drawing."""
-
-    joined: dict[tuple[tuple[str, ...], float, float | None], Joined] = field(default_factory=dict)
-    told: set[str] = field(default_factory=set)
-
-    def untold(self, findings: Iterable[Diagnostic]) -> tuple[Diagnostic, ...]:
-        """The findings but warnings that an earlier shape has brought up; errors always."""
-        new = [f for f in findings if f.severity is Severity.ERROR or f.message not in self.told]
-        self.told.update(f.message for f in new)
-        return tuple(new)
-
-
 def closed_region(
     drawing: Drawing, asked: Asked, voice: Voice, memo: Memo | None = None
 ) -> Outcome[Region]:
@@ -75,9 +60,9 @@ def closed_region(
         return Outcome(None, made.findings)
     joined = made.value
     if asked.containing is not None:
-        picked = round_point(joined, asked, asked.containing, voice)
+        picked = round_point(joined, asked, asked.containing, voice, memo, drawing.units)
     else:
-        picked = _all_loops(joined, asked, voice)
+        picked = _all_loops(joined, asked, voice, memo)
     findings = (*made.findings, *picked.findings)
     if memo is not None:
         findings = memo.untold(findings)
@@ -92,6 +77,8 @@ def closed_region(
     if crossing:
         told = [_crossing(c, loops, voice) for c in crossing[:MOST_TOLD]]
         return Outcome(None, (*findings, *told))
+    if memo is not None:
+        memo.use(loops)
     return Outcome(region_of(loops, nesting), findings)
 
 
@@ -111,6 +98,8 @@ def open_chain(
     if near is not None and runs:
         runs = (min(runs, key=lambda r: min(point_distance(near, s) for s in r.chain.segments)),)
     if len(runs) == 1:
+        if memo is not None:
+            memo.use(runs)
         return Outcome(runs[0].chain, made.findings)
     if not runs:
         refusal = voice.finding(
@@ -119,7 +108,7 @@ def open_chain(
             help="draw the line open, across the stock, on a layer of its own",
         )
     else:
-        listed = "; ".join(_ends_of(run, voice) for run in runs[:MOST_TOLD])
+        listed = "; ".join(ends_of(run, voice) for run in runs[:MOST_TOLD])
         refusal = voice.finding(
             "E712",
             f"the drawing `{voice.name}` has {len(runs)} open chains on {_asked_layers(asked)}",
@@ -197,11 +186,13 @@ def said_of(joined: Joined, voice: Voice) -> list[Diagnostic]:
     return findings
 
 
-def _all_loops(joined: Joined, asked: Asked, voice: Voice) -> Outcome[tuple[Loop, ...]]:
+def _all_loops(
+    joined: Joined, asked: Asked, voice: Voice, memo: Memo | None = None
+) -> Outcome[tuple[Loop, ...]]:
     findings = _junctions_found(
         [j for j in joined.junctions[:MOST_TOLD] if j.doubtful], joined, voice
     )
-    findings += open_runs(joined.runs, asked.on_unclosed, voice)
+    findings += open_runs(joined.runs, asked.on_unclosed, voice, memo)
     if any(f.severity is Severity.ERROR for f in findings):
         return Outcome(None, tuple(findings))
     if not joined.loops:
@@ -211,17 +202,24 @@ def _all_loops(joined: Joined, asked: Asked, voice: Voice) -> Outcome[tuple[Loop
 
 
 def round_point(
-    joined: Joined, asked: Asked, point: Point, voice: Voice
+    joined: Joined,
+    asked: Asked,
+    point: Point,
+    voice: Voice,
+    memo: Memo | None = None,
+    drawn_in: str = "",
 ) -> Outcome[tuple[Loop, ...]]:
     """The smallest loop round the point, and the loops directly in it.
+
+    `drawn_in` are the drawing's units, for who gives a point in those.
 
     Errors: E705, E706, E707, E708, E711.
     """
     candidates = (*joined.loops, *joined.faces)
     round_it = [c for c in candidates if InsideTest(c.outline.segments).contains(point)]
     if not round_it:
-        findings = open_runs(joined.runs, asked.on_unclosed, voice)
-        return Outcome(None, (*findings, _none_round(joined, point, asked, voice)))
+        findings = open_runs(joined.runs, asked.on_unclosed, voice, memo)
+        return Outcome(None, (*findings, _none_round(joined, point, asked, voice, drawn_in)))
     outer = min(round_it, key=lambda c: c.outline.area)
     inside = InsideTest(outer.outline.segments)
     # line work left open inside the loop may have been meant as a hole; outside it is no matter
@@ -234,8 +232,8 @@ def round_point(
     ]
     findings = [
         *_junctions_found(doubts[:MOST_TOLD], joined, voice),
-        *open_runs(within, asked.on_unclosed, voice),
-        *open_runs(beyond, "ignore", voice),
+        *open_runs(within, asked.on_unclosed, voice, memo),
+        *open_runs(beyond, "ignore", voice, memo),
     ]
     if any(f.severity is Severity.ERROR for f in findings):
         return Outcome(None, tuple(findings))
@@ -264,46 +262,6 @@ def _on_outline(point: Point, loop: Loop) -> bool:
     return any(point_distance(point, s) < 0.01 for s in loop.outline.segments)
 
 
-def open_runs(
-    runs: Sequence[Run], on_unclosed: Literal["error", "ignore"], voice: Voice
-) -> list[Diagnostic]:
-    """A finding for each open chain: errors, or warnings where they are to be ignored."""
-    ignore = on_unclosed == "ignore"
-    findings = []
-    for run in runs[:MOST_TOLD]:
-        gap = run.chain.start.distance(run.chain.end)
-        closable = run.count > 1 and gap < 0.2 * run.chain.length
-        remedy = (
-            f"its ends are {voice.length(gap)} apart: close it in the drawing, or give "
-            f"`join_gap: {voice.length(gap * 1.01 + 0.0001)}`"
-            if closable
-            else "close or delete it in the drawing, choose other layers, or leave such lines out "
-            "with `on_unclosed: ignore`"
-        )
-        findings.append(
-            voice.finding(
-                "W706" if ignore else "E706",
-                f"line work on {_named(run.layers)} is open, {_ends_of(run, voice)}",
-                severity=Severity.WARNING if ignore else Severity.ERROR,
-                help="it is left out; delete it in the drawing if it is meant so"
-                if ignore
-                else remedy,
-            )
-        )
-    if len(runs) > MOST_TOLD:
-        last = findings.pop()
-        findings.append(
-            voice.finding(
-                last.code,
-                last.message,
-                severity=last.severity,
-                help=last.help,
-                notes=(f"and {len(runs) - MOST_TOLD} more open chains",),
-            )
-        )
-    return findings
-
-
 def _crossing(clash: Clash, loops: Sequence[Loop], voice: Voice) -> Diagnostic:
     return voice.finding(
         "E708",
@@ -324,7 +282,7 @@ def _junctions_found(
     return [
         voice.finding(
             "E707",
-            f"{each.ends} ends meet at {voice.place(each.at)} on {_named(each.layers)}, "
+            f"{each.ends} ends meet at {voice.place(each.at)} on {named(each.layers)}, "
             "so there is more than one way on",
             help="put the loops on layers of their own, or pick one by a point in it" + inside,
         )
@@ -340,29 +298,41 @@ def _nothing_closed(asked: Asked, voice: Voice) -> Diagnostic:
     )
 
 
-def _none_round(joined: Joined, point: Point, asked: Asked, voice: Voice) -> Diagnostic:
+def _none_round(
+    joined: Joined, point: Point, asked: Asked, voice: Voice, drawn_in: str
+) -> Diagnostic:
     known = [*joined.loops, *joined.faces]
     if not known:
         return _nothing_closed(asked, voice)
     nearest = min(known, key=lambda c: min(point_distance(point, s) for s in c.outline.segments))
+    message = f"no closed loop on {_asked_layers(asked)} goes round {voice.place(point)}"
+    meant = _in_other_units(point, drawn_in, voice)
+    if meant is not None and any(InsideTest(c.outline.segments).contains(meant) for c in known):
+        return voice.finding(
+            "E711",
+            f"{message}; the drawing is in {drawn_in}, the job in {voice.units}",
+            help=f"in {voice.units} the place is {voice.place(meant)}; or give the whole job "
+            f"`units: {'mm' if voice.units == 'inch' else 'inch'}`",
+        )
     return voice.finding(
         "E711",
-        f"no closed loop on {_asked_layers(asked)} goes round {voice.place(point)}",
+        message,
         help=f"the nearest one goes round {voice.place(inner_point(nearest.outline.segments))}",
     )
 
 
+def _in_other_units(point: Point, drawn_in: str, voice: Voice) -> Point | None:
+    """The place of the same two numbers in the drawing's units; None where it has the job's."""
+    inches = drawn_in in ("inch", "thou", "foot")
+    if not drawn_in or inches == (voice.units == "inch"):
+        return None
+    factor = MM_PER_INCH if inches else 1 / MM_PER_INCH
+    return Point(point.x * factor, point.y * factor)
+
+
 def _asked_layers(asked: Asked) -> str:
-    return _named(asked.layers) if asked.layers else "its visible layers"
+    return named(asked.layers) if asked.layers else "its visible layers"
 
 
 def _on(one: Loop, two: Loop) -> str:
-    return _named(tuple(sorted({*one.layers, *two.layers})))
-
-
-def _named(layers: Sequence[str]) -> str:
-    return ("layer " if len(layers) == 1 else "layers ") + ", ".join(f"`{n}`" for n in layers)
-
-
-def _ends_of(run: Run, voice: Voice) -> str:
-    return f"from {voice.place(run.chain.start)} to {voice.place(run.chain.end)}"
+    return named(tuple(sorted({*one.layers, *two.layers})))

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from compiler.diagnostics import Outcome
+from compiler.diagnostics import Diagnostic, Outcome
 from compiler.geometry import Chain, Point, Region
 from compiler.spec.files import named_file
 from compiler.spec.models.shapes import Drawing as Named
@@ -17,7 +17,8 @@ from compiler.spec.models.shapes import DrawnPoint, Section
 
 if TYPE_CHECKING:
     from compiler.drawing.model import Drawing
-    from compiler.drawing.select import Asked, Memo
+    from compiler.drawing.select import Asked
+    from compiler.drawing.strays import Memo
     from compiler.drawing.voice import Voice
     from compiler.geometry.near import Box
     from compiler.solid.model import Face, Solid
@@ -175,11 +176,15 @@ class Linked:
             if read.drawing is not None and read.drawing.bounds is not None
         ]
 
+    def strays(self) -> tuple[Diagnostic, ...]:
+        """What the job's shapes left open in its drawings, once all of them have been picked."""
+        return tuple(f for read in self._drawings.values() for f in read.memo.strays_left())
+
     def _read(self, said: Named | DrawnPoint, place: Place) -> _Read | None:
         """The drawing, read at the first asking; what is wrong with it is told then."""
         from compiler.drawing.document import MAX_BYTES
         from compiler.drawing.read import read_drawing
-        from compiler.drawing.select import Memo
+        from compiler.drawing.strays import Memo
 
         where = place / "file"
         by = self.root / where.span.file

@@ -116,6 +116,7 @@ def _load(file: Found, member: str, trip: _Trip) -> Loaded | None:
     if document is None or shop is None or has_errors(trip.findings):
         return None
     resolved = resolve(document, shop, place, file.name)
+    trip.findings += linked.strays()
     if resolved.value is None:
         return None
     return Loaded(

@@ -211,3 +211,46 @@ def test_check_of_a_small_drawn_job_is_quick(tmp_path: Path) -> None:
         if tries[-1] < 8:
             return
     raise AssertionError(f"{tries} times the loop")
+
+
+def test_a_chain_that_another_region_uses_is_no_stray(tmp_path: Path) -> None:
+    """A lug with its arc on a layer of its own, and a stray on the same layer as its sides."""
+
+    def draw(m) -> None:
+        m.add_lwpolyline([(0, 12), (0, 0), (10, 0), (10, 12)], dxfattribs={"layer": "RAISED"})
+        m.add_arc((5, 12), 5, 0, 180, dxfattribs={"layer": "0"})
+        m.add_circle((30, 10), 4, dxfattribs={"layer": "RAISED"})
+        m.add_line((50, 0), (50, 20), dxfattribs={"layer": "RAISED"})
+
+    read = load(
+        tmp_path,
+        STOCK
+        + """keep_regions:
+  boss: {drawing: {file: part.dxf, layer: RAISED, containing: [30, 10]}}
+  lug: {drawing: {file: part.dxf, layers: ["0", RAISED], containing: [5, 5]}}
+""",
+        dxf(draw),
+    )
+    assert read.value is not None, read.findings
+    (stray,) = [f for f in read.findings if f.code == "W706"]
+    assert "from [50, 0] to [50, 20]" in stray.message
+
+
+@pytest.mark.parametrize("job", ["inch", "mm"])
+def test_a_place_in_the_drawings_units_is_seen_as_such(tmp_path: Path, job: str) -> None:
+    inches = job == "mm"  # the drawing's are the other ones
+    at = (1.3, 1.4) if inches else (33, 35)
+
+    def draw(m) -> None:
+        m.add_circle(at, 0.2 if inches else 5, dxfattribs={"layer": "BOSS"})
+
+    region = f"{{drawing: {{file: part.dxf, containing: [{at[0]}, {at[1]}]}}}}"
+    (tmp_path / "part.dxf").write_bytes(dxf(draw, 1 if inches else 4))
+    text = HEAD + STOCK + f"keep_regions: {{boss: {region}}}\n" + TAIL
+    text = text.replace("units: mm", f"units: {job}")
+    (tmp_path / "job.yaml").write_text(text, encoding="utf-8")
+    read = load_job(tmp_path / "job.yaml", tmp_path)
+    (found,) = [f for f in read.findings if f.code == "E711"]
+    drawn = "inch" if inches else "mm"
+    assert f"the drawing is in {drawn}, the job in {job}" in found.message
+    assert ("[33.02, 35.56]" if inches else "[1.2992, 1.378]") in found.help
