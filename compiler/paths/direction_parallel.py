@@ -11,7 +11,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 import shapely
 from shapely import LineString, Polygon
@@ -22,17 +21,16 @@ from compiler.geometry.segment import Segment
 from compiler.paths.approach import Scene, begin
 from compiler.paths.leftovers import leftovers, wall_row
 from compiler.paths.load import eased
-from compiler.paths.run import course, polyline
-from compiler.paths.sets import CHORD, SLIVER, polygons, swell
+from compiler.paths.row_joins import along_edge
+from compiler.paths.sets import SLIVER, polygons, swell
 from compiler.paths.stroke import Piece, Stroke
-from compiler.paths.task import Area, Task
+from compiler.paths.task import Task
 from compiler.paths.timing import seconds
 
 RUN_UP = 0.1  # of the radius: how far before the material a row begins, and beyond it ends
 BEYOND = 0.1  # mm past the last contact that the last row's rim reaches
 LONGEST = 3  # walls whose directions are tried for the rows
 ALIKE = 0.02  # rad: rows at angles nearer than that take the same time
-JOIN = 3.0  # times the step: a longer way along the edge to the next row is not cut but linked
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,7 +228,7 @@ def _to_and_fro(scene: Scene, lines: Sequence[Line]) -> list[Stroke]:
     run: list[Segment] = []
     for line in lines:
         if run:
-            way = _along_edge(scene, run[-1].end, line.start)
+            way = along_edge(scene, run[-1].end, line.start)
             if way is None:
                 strokes += _cut(scene, run)
                 run = []
@@ -240,79 +238,6 @@ def _to_and_fro(scene: Scene, lines: Sequence[Line]) -> list[Stroke]:
                 line = Line(way[-1].end, line.end) if way else line
         run.append(line)
     return strokes + _cut(scene, run)
-
-
-def _along_edge(scene: Scene, start: Point, end: Point) -> list[Segment] | None:
-    """From one row's end to the next row's start: straight, else along the edge of the centres."""
-    if start.distance(end) < 1e-9:
-        return []
-    if scene.covers(start, end):
-        return [Line(start, end)]
-    limit = JOIN * scene.task.step
-    wall = _wall_between(scene, start, end, limit)
-    if wall is not None:
-        return wall
-    edge = _edge_between(scene.task.centres, start, end)
-    if edge is None or LineString(edge).length > limit:
-        return None
-    points = [start, *(Point(x, y) for x, y in edge), end]
-    return [Line(a, b) for a, b in pairwise(points) if a.distance(b) > 1e-6]
-
-
-def _wall_between(scene: Scene, start: Point, end: Point, limit: float) -> list[Segment] | None:
-    """The shorter way along an outline of what is forbidden, by its own lines and arcs.
-
-    None where no outline passes both places within the chord error, or the way is longer than the
-    limit.
-    """
-    a, b = shapely.Point(start), shapely.Point(end)
-    for outline in scene.task.forbidden.outlines:
-        line = LineString(polyline(outline.segments))
-        if line.distance(a) > 4 * CHORD or line.distance(b) > 4 * CHORD:
-            continue
-        way = course(outline, backwards=False)
-        scale = way.length / line.length
-        low, high = line.project(a) * scale, line.project(b) * scale
-        ahead = (high - low) % way.length
-        back = way.length - ahead
-        if min(ahead, back) > limit:
-            return None
-        if ahead <= back:
-            return list(way.stretch(low, low + ahead))
-        return [segment.reversed() for segment in reversed(way.stretch(high, high + back))]
-    return None
-
-
-def _edge_between(area: Area, start: Point, end: Point) -> list[tuple[float, float]] | None:
-    """The shorter way along the area's edge between two places on it."""
-    a, b = shapely.Point(start), shapely.Point(end)
-    for part in shapely.get_parts(area):
-        for ring in (part.exterior, *part.interiors):
-            if ring.distance(a) > 4 * CHORD or ring.distance(b) > 4 * CHORD:
-                continue
-            total, low, high = ring.length, ring.project(a), ring.project(b)
-            forward = (high - low) % total
-            way = _ring_part(LineString(ring.coords), low, forward, total)
-            if forward > total / 2:
-                way = _ring_part(LineString(ring.coords), high, total - forward, total)[::-1]
-            return way if len(way) > 1 else None
-    return None
-
-
-def _ring_part(
-    ring: LineString, start: float, length: float, total: float
-) -> list[tuple[float, float]]:
-    from shapely.ops import substring
-
-    end = start + length
-    if end <= total:
-        found = list(substring(ring, start, end).coords)
-    else:
-        found = [
-            *substring(ring, start, total).coords,
-            *list(substring(ring, 0, end - total).coords)[1:],
-        ]
-    return [(float(x), float(y)) for x, y in found]
 
 
 def _cut(scene: Scene, segments: Sequence[Segment]) -> list[Stroke]:

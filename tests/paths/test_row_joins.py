@@ -10,7 +10,7 @@ import pytest
 from planning_bench import disc
 
 from compiler.geometry import Arc, Point
-from compiler.paths.direction_parallel import _wall_between
+from compiler.paths.row_joins import wall_between
 
 
 def scene() -> Any:
@@ -24,7 +24,7 @@ def at(degrees: float, radius: float = 10.0) -> Point:
 @pytest.mark.parametrize(("first", "last"), [(10, 40), (40, 10), (350, 20), (20, 350)])
 def test_the_way_between_two_rows_is_the_wall_s_arc(first: float, last: float) -> None:
     """Thirty degrees of a circle: length r angle, every point at r (plane geometry)."""
-    way = _wall_between(scene(), at(first, 10.004), at(last, 10.004), limit=100.0)
+    way = wall_between(scene(), at(first, 10.004), at(last, 10.004), limit=100.0)
     assert way is not None and all(isinstance(segment, Arc) for segment in way)
     assert sum(segment.length for segment in way) == pytest.approx(10 * math.radians(30), abs=0.02)
     assert way[0].start.distance(at(first)) < 0.02 and way[-1].end.distance(at(last)) < 0.02
@@ -33,5 +33,5 @@ def test_the_way_between_two_rows_is_the_wall_s_arc(first: float, last: float) -
 
 
 def test_a_longer_way_is_none_and_so_is_one_off_the_wall() -> None:
-    assert _wall_between(scene(), at(0), at(90), limit=10.0) is None
-    assert _wall_between(scene(), at(0, 11.0), at(20), limit=100.0) is None
+    assert wall_between(scene(), at(0), at(90), limit=10.0) is None
+    assert wall_between(scene(), at(0, 11.0), at(20), limit=100.0) is None
