@@ -42,7 +42,7 @@ class Compensation:
     scale: float = 1.0  # mm in a unit of the text, for messages
 
     @classmethod
-    def on(cls, *, left: bool, offset: float, scale: float = 1.0) -> Compensation:
+    def on(cls, left: bool, offset: float, scale: float) -> Compensation:
         """Switched on to a side, with the offset's radius, mm; negative shifts the other way."""
         return cls(left if offset >= 0 else not left, abs(offset), scale=scale)
 

@@ -29,6 +29,7 @@ from compiler.read.users import check_users, dwell_by_x, refuse_under_compensati
 from compiler.read.words import Line
 
 Dwell = Literal["p_seconds", "p_milliseconds", "x_seconds"]
+NO_MOTION = "state G0 or G1 before them: G80 ended the motion that was in force"
 MM_PER = {"mm": 1.0, "inch": 25.4}
 _NAN = math.nan
 
@@ -195,9 +196,7 @@ class Control:
                 "the text nor the job gives",
                 "leave the compensation out, or let the job's pass say `compensation: control`",
             )
-        self._compensation = Compensation.on(
-            left=left, offset=self._offsets[number], scale=self.scale
-        )
+        self._compensation = Compensation.on(left, self._offsets[number], self.scale)
         side: Side = "left" if left else "right"
         return replace(state, compensation=side, diameter_offset=number)
 
@@ -225,10 +224,7 @@ class Control:
             return []
         code = int(self.state.motion[1:]) * 10
         if code == 800:
-            raise RefusalError(
-                "axis words stand where no motion is in force",
-                "state G0 or G1 before them: G80 ended the motion that was in force",
-            )
+            raise RefusalError("axis words stand where no motion is in force", NO_MOTION)
         if code in CYCLES:
             return self._cycle(number, code, words)
         start = self.place
