@@ -2,9 +2,9 @@
 
     python tests/benchmarks/evidence.py [SPEC ... | bosses60 | bosses240 | growth]
 
-All example jobs, the plate of 60 bosses and the growth to 240 where nothing is named. For each:
-motions, pieces swept, the raster's cells, and the least processor time of some runs (this process
-alone).
+All example jobs, the plate of 60 bosses and the growth from 15 to 60 where nothing is named. For
+each: motions, pieces swept, cells of the raster, and the least processor time of some runs (this
+process alone).
 """
 
 from __future__ import annotations
@@ -63,11 +63,11 @@ def bosses(columns: int, rows: int) -> Journey:
         return prove_job(spec, Path(folder))
 
 
-def report(name: str, road: Journey) -> float:
-    """Prints a line; the seconds of the whole evidence."""
+def report(name: str, road: Journey) -> tuple[float, int]:
+    """Prints a line; the seconds of the whole evidence, and the program's blocks."""
     if not (road.job and road.part and road.plan and road.motions and road.written and road.case):
         print(f"{name:24} no program: {[f.message for f in road.findings][:2]}")
-        return math.nan
+        return math.nan, 1
     text, owner = road.written.text, road.written.line_owner
     given = {"job": road.job, "part": road.part, "plan": road.plan, "motions": road.motions}
     best = math.inf
@@ -88,7 +88,7 @@ def report(name: str, road: Journey) -> float:
         f"evidence {best:.3f} s, {1e6 * best / max(swept, 1):.0f} us a piece",
         flush=True,
     )
-    return best
+    return best, len(road.case.program.blocks)
 
 
 def main(names: list[str]) -> None:
@@ -96,9 +96,11 @@ def main(names: list[str]) -> None:
     every = [str(path) for path in sorted((ROOT / "specs").glob("*.yaml")) if path.stem != "shop"]
     for name in names or [*every, "growth"]:
         if name == "growth":
-            seconds = [report(f"bosses{c * r}", bosses(c, r)) for c, r in ((10, 6), (20, 12))]
-            exponent = math.log(seconds[1] / seconds[0]) / math.log(4)
-            print(f"from 60 to 240 bosses: exponent {exponent:.2f}")
+            (few, short), (many, long) = (
+                report(f"bosses{c * r}", bosses(c, r)) for c, r in ((5, 3), (10, 6))
+            )
+            exponent = math.log(many / few) / math.log(long / short)
+            print(f"from {short} to {long} blocks: time grows with exponent {exponent:.2f}")
         elif name.startswith("bosses"):
             report(name, bosses(*((20, 12) if name == "bosses240" else (10, 6))))
         else:
