@@ -15,7 +15,7 @@ from compiler.motion import Role
 from compiler.paths.constant_engagement.bore import bores
 from compiler.paths.constant_engagement.corners import Corners
 from compiler.paths.constant_engagement.course import chords
-from compiler.paths.constant_engagement.detours import CHORD, back
+from compiler.paths.constant_engagement.detours import CHORD, Way, back
 from compiler.paths.constant_engagement.ground import areas
 from compiler.paths.constant_engagement.joins import ways
 from compiler.paths.constant_engagement.laws import quarter_chords
@@ -37,6 +37,7 @@ GAIN = 1e-4  # of the radius squared: a pass that takes less is none
 WORTH = 2e-3  # the same: one that takes more may have opened the way to others near by
 AROUND = 1.5  # radii: near by
 LINK = 12.0  # radii by which a link at depth may be longer than the straight way over a lift
+BEFORE = 0.12  # radii of a link at its end that are slowed with the pass that follows
 INSET = 3.0  # tolerances between the exact centres and those that are planned with
 LEADS = (1.0, 1.5, 2.0, 3.0, 0.5, 0.2, 0.05)  # of the lead: where along a wall a pass may begin
 SOONER = (0.1, 0.3, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1)  # of both radii: where to turn away at once
@@ -196,7 +197,7 @@ class _Planner:
     def _pass(self, stretch: Stretch, hand: int) -> bool:
         """Walk on from a first stretch to the end, taking away what is cut; False for no cut."""
         found, gain = [], 0.0
-        way: tuple[Segment, ...] | None = None
+        way: Way | None = None
         while True:
             rows = self.tracer.set_on_walls(stretch.rows * (hand, 1.0, hand, 1.0, 1.0))
             found.append(rows)
@@ -216,11 +217,7 @@ class _Planner:
         last = int(np.flatnonzero(rows[:, 4] > TOUCH)[-1])
         lead = max(1, int(min(0.3 * self.radius, self.turn) / stretch.step))
         rows = rows[: last + 1 + lead]
-        self._join(way)
-        pieces = self.tracer.pieces(rows)
-        self.chain.pieces += pieces
-        self.done = [piece.segment for piece in pieces]
-        self.chain.at = _pose(rows[-1])
+        self._add(way, self.tracer.pieces(rows), rows)
         if gain > WORTH * self.radius**2:
             self._open(rows)
         return True
@@ -244,20 +241,30 @@ class _Planner:
                 continue
             way = self._way(_pose(rows[0]))
             if self.left.sweep(rows[:, :2]) > DUST * self.radius**2:
-                self._join(way)
-                pieces = self.tracer.through_corners(rows)
-                self.chain.pieces += pieces
-                self.done = [piece.segment for piece in pieces]
-                self.chain.at = _pose(rows[-1])
+                self._add(way, self.tracer.through_corners(rows), rows)
 
-    def _join(self, way: tuple[Segment, ...] | None) -> None:
-        """Go to where the next pass begins: at depth if there is a way, else by another stroke."""
+    def _add(self, way: Way | None, pieces: list[Piece], rows: Floats) -> None:
+        """Go to where a pass begins, at depth if there is a way, else by another stroke; and cut.
+
+        The end of the way touches by what chords leave, in a slot with half the rim: it is slowed
+        as the beginning of the pass is.
+        """
+        chain = self.chain
         if way is None:
-            self.chain.close()
+            chain.close()
         else:
-            self.chain.pieces += [Piece(segment, Role.LINK) for segment in way]
+            near = 0.0
+            links = list[Piece]()
+            for segment in reversed(way):
+                factor = pieces[0].feed_factor if pieces and near < BEFORE * self.radius else 1.0
+                links.append(Piece(segment, Role.LINK, factor))
+                near += segment.length
+            chain.pieces += reversed(links)
+        chain.pieces += pieces
+        self.done = [piece.segment for piece in pieces]
+        chain.at = _pose(rows[-1])
 
-    def _way(self, start: Pose) -> tuple[Segment, ...] | None:
+    def _way(self, start: Pose) -> Way | None:
         """A way at depth to a pose without a corner: straight on, or back along the last pass."""
         at = self.chain.at
         if at is None:
