@@ -72,6 +72,14 @@ def test_every_command_of_the_tour_does_what_it_says(
     assert ran.out
 
 
+def test_the_job_in_the_tour_is_good(workshop: Path, standproud) -> None:
+    (job,) = re.findall(r"^```yaml\n(.*?)^```$", TOUR, re.MULTILINE | re.DOTALL)
+    spec = workshop / "specs" / "pier-adapter.yaml"
+    spec.write_text(job, encoding="utf-8")
+    ran = standproud("check", spec)
+    assert (ran.status, ran.err) == (0, ""), ran.err
+
+
 def test_the_tour_shows_the_whole_way() -> None:
     shown = [step.split()[0] for step in STEPS]
     way = ["measure", "draft", "check", "plan", "build", "view", "build", "verify", "expand"]
