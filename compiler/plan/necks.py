@@ -22,6 +22,7 @@ from compiler.units.number import counted, in_units, length, short
 
 LEAST = 0.1  # mm2: what is smaller is left to the evidence
 _LISTED = 5
+_WEIGHED = 20  # of the largest the cutter that comes in is worked out
 _THREAD = 5 * CHORD  # thinner places are the chords' doing
 
 
@@ -63,7 +64,7 @@ def necks(job: Job, part: Part, operations: Sequence[Operation]) -> list[Diagnos
     walls = [op for op in cutting if op.kind == "finish_walls"]
     asked = next(each for each in job.passes if each.name == (walls or cutting)[-1].id)
     tool = job.tool(smallest.tool)
-    reaching = [_reaching(piece, kept, radius) for piece in places]
+    reaching = [_reaching(piece, kept, radius) for piece in places[:_WEIGHED]]
     fitting = [each for each in reaching if each is not None]
     return [
         Diagnostic(
