@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from compiler.survey.holes import HELIX
 from compiler.survey.model import CutterRow, Survey
 from compiler.survey.proposal import WALL
 from compiler.units.number import MM_PER_INCH, Units
@@ -71,4 +72,7 @@ def _fits(cutter: CutterRow, survey: Survey, units: Units) -> bool:
     ):
         return False
     corner = survey.tight.corner
+    if corner is not None and corner != survey.tight.milled:  # a round opening, gone down in
+        room = HELIX * 2 * (corner.radius - WALL[units])
+        return cutter.diameter <= room
     return corner is None or corner.radius == 0.0 or cutter.diameter / 2 <= corner.radius

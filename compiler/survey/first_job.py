@@ -11,6 +11,8 @@ import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
+from compiler.drawing.model import Loop
+from compiler.drawing.pick import circle_of
 from compiler.geometry import Point
 from compiler.survey.drills import LEFT_BELOW, Drilled
 from compiler.survey.layer_names import said_by
@@ -234,12 +236,7 @@ def _keep_region(name: str, row: ShapeRow, survey: Survey, plan: Plan) -> Iterat
     shape = _region(survey, plan, row)
     top = "" if row.top is None else f"top: {_n(row.top, plan)}"
     if not row.closed:
-        pin = row.diameter is not None and row.diameter <= LARGEST_PIN and not row.closed
-        doubt = pin and survey.kind == "drawing" and said_by(row.layers) != "stands"
-        check = ""
-        if doubt and row.diameter is not None:
-            size = length(row.diameter, plan.units)
-            check = f"          # CHECK: a circle of {size}: a hole? then `drill:`"
+        check = _doubt(row, plan) if survey.kind == "drawing" else ""
         yield f"  {name}: {{{shape}{', ' if top else ''}{top}}}{check}"
         return
     # closed a little wider than they are, so that they overlap what is round them
@@ -250,6 +247,21 @@ def _keep_region(name: str, row: ShapeRow, survey: Survey, plan: Plan) -> Iterat
         yield _closed(each, plan)
     if top:
         yield f"    {top}"
+
+
+def _doubt(row: ShapeRow, plan: Plan) -> str:
+    """Small circles are questioned: one that stands, unless its layer says so, and one cut out."""
+    if row.diameter is not None and row.diameter <= LARGEST_PIN and said_by(row.layers) != "stands":
+        size = length(row.diameter, plan.units)
+        return f"          # CHECK: a circle of {size}: a hole? then `drill:`"
+    holes = [circle_of(Loop(o.reversed(), (), 1)) for o in row.region.outlines if o.area < 0]
+    small = sorted(2 * c[1] for c in holes if c is not None and 2 * c[1] <= LARGEST_PIN)
+    if not small:
+        return ""
+    size = length(small[0], plan.units)
+    return (
+        f"          # CHECK: a circle of {size} in it is milled to the floor: a hole? then `drill:`"
+    )
 
 
 def _closed(each: Closed, plan: Plan) -> str:

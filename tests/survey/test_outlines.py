@@ -209,6 +209,23 @@ def test_a_small_circle_that_stands_is_questioned(standproud, tmp_path, quick) -
     assert line.lstrip().startswith("pins:") and "a circle of 5 mm" in line
 
 
+def test_a_small_circle_in_a_boss_is_questioned(standproud, tmp_path, quick) -> None:
+    part = drawing(tmp_path / "p.dxf", OUTLINE, BOSS, ("RAISED", (30, 30, 8)))
+    ran = standproud("draft", part, "-o", tmp_path / "job.yaml")
+    assert ran.status == 0, ran.err
+    text = (tmp_path / "job.yaml").read_text(encoding="utf-8")
+    assert "a circle of 8 mm in it is milled to the floor: a hole? then `drill:`" in text
+
+
+def test_a_line_that_stops_short_of_the_blanks_edge_says_by_how_much(
+    standproud, tmp_path, quick
+) -> None:
+    part = drawing(tmp_path / "p.dxf", OUTLINE, BOSS, ("RAIL", [(0, 52), (99.9, 52)]))
+    ran = standproud("draft", part, "-o", tmp_path / "job.yaml")
+    assert ran.status == 0, ran.err
+    assert "W715" in ran.err and "0.1 mm from its edge" in ran.err
+
+
 def test_a_rail_that_is_outermost_gets_stock_to_stand_in(standproud, tmp_path, quick) -> None:
     part = drawing(tmp_path / "p.dxf", BOSS, PAD, RAIL)
     ran = standproud("draft", part, "-o", tmp_path / "job.yaml", "--margin", "0")
