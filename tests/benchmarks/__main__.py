@@ -30,7 +30,7 @@ sys.path[:0] = [str(ROOT / each) for each in (".", "tests", "tests/paths", "test
 
 Row = dict[str, float]
 T = TypeVar("T")
-STAGES = ("read", "part", "plan", "cut", "write", "evidence", "sheet")
+STAGES = ("read", "choose", "part", "plan", "cut", "write", "evidence", "sheet")
 FACTS = ("cut_m", "rapid_m", "lifts", "angle", "machine_min", "blocks")
 WHOLE = ("check_s", "check_wall_s", "check_mb", "build_s", "build_wall_s", "build_mb")
 
@@ -56,12 +56,16 @@ def stages(spec: Path, member: str) -> Row:
     from compiler.part.build import build_part
     from compiler.paths.cut import cut
     from compiler.plan.lower import lower
-    from compiler.road import Journey
+    from compiler.road import Journey, lower_job
     from compiler.spec.load import load_job
     from compiler.write import write
 
     watch = Stopwatch()
     job = needed(watch("read", lambda: load_job(spec, ROOT, member))).job
+    if job.open_passes:  # cutters are chosen by planning in full: a stage of its own
+        chosen = watch("choose", lambda: lower_job(job)).job
+        assert chosen is not None
+        job = chosen
     part = needed(watch("part", lambda: build_part(job)))
     plan = needed(watch("plan", lambda: lower(job, part)))
     motions = needed(watch("cut", lambda: cut(job, part, plan)))
