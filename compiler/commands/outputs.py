@@ -1,25 +1,19 @@
 """Writing a job's outputs: all of them or none, and never over anything but its own.
 
 `NAME.report.json` lists every file built with it and its digest. A file that is there already may
-be replaced when it bears a digest from that list, or the very bytes that are to be written (a
-build that was cut short): then it is an earlier output of this job. Anything else is somebody's
-work, a program edited at the control perhaps, and stays.
+be replaced when it bears a digest from that list, or the very bytes that are to be written: then
+it is an earlier output of this job. A write that was cut short is brought to its end first
+(`cut_short`). Anything else is somebody's work, a program edited at the control perhaps, and stays.
 """
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Mapping
 from pathlib import Path
 
+from compiler.commands.cut_short import digest, finish, listed
 from compiler.commands.whole import discard, partial_of, write_through
 from compiler.diagnostics import Diagnostic
-
-
-def digest(data: bytes) -> str:
-    """sha256, hex."""
-    return hashlib.sha256(data).hexdigest()
 
 
 def write_outputs(
@@ -37,7 +31,11 @@ def write_outputs(
         Findings: empty where all was written. With any error nothing was replaced.
     """
     report = f"{job}.report.json"
-    built = _earlier(folder / report, job)
+    try:
+        finish(folder, report, job)
+    except OSError as fault:
+        return (_unwritable(folder, fault),)
+    built = listed(folder / report, job)
     strangers = [
         name
         for name, content in files.items()
@@ -66,25 +64,6 @@ def write_outputs(
             discard(partial)
         return (_unwritable(folder, fault),)
     return ()
-
-
-def _earlier(report: Path, job: str) -> dict[str, str] | None:
-    """The list of outputs in an earlier report of this job; None where there is no such report."""
-    try:
-        data = json.loads(report.read_bytes())
-    except (OSError, ValueError):
-        return None
-    if not isinstance(data, dict) or data.get("job") != job:
-        return None
-    outputs = data.get("outputs")
-    if not isinstance(outputs, dict):
-        return None
-    # a name in it must stay a plain name: the list may have been edited too
-    return {
-        name: was
-        for name, was in outputs.items()
-        if isinstance(was, str) and Path(name).name == name
-    }
 
 
 def _ours(path: Path, content: bytes, built: Mapping[str, str] | None) -> bool:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
+from compiler.commands.cut_short import clear
 from compiler.commands.fresh import Last, Ledger, tool_digest
 from compiler.commands.product import Paper, Product, produce, produce_safely
 from compiler.commands.project import Target
@@ -102,6 +103,7 @@ class Tree:
         if last is None or not self._has_its_forms(last):
             return False
         if self._ledger.has_same_files(last, root) and self._claim(target, last.job) is None:
+            clear(last.folder, (*last.report["outputs"], f"{last.job}.report.json"))
             self._settle(number, _up_to_date(target, last))
             return True
         self._last[number] = last

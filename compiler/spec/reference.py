@@ -32,6 +32,7 @@ WORDS = {
     "angle": "angle",
     "length": "length",
     "name": "name",
+    "pointer": "name of one",
     "non_negative_length": "length, not negative",
     "non_negative_time": "time, as `4 s`",
     "positive_acceleration": "acceleration, as `500 mm/s2`",

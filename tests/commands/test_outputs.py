@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from compiler.commands.outputs import digest, write_outputs
+from compiler.commands.cut_short import digest
+from compiler.commands.outputs import write_outputs
 
 
 def build(program: bytes, *, extra: dict[str, bytes] | None = None) -> dict[str, bytes]:

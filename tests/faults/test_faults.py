@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import resource
+import shutil
 import signal
 import subprocess
 import sys
@@ -16,7 +17,7 @@ from conftest import ROOT
 from kills import builder, kill_many
 from tree_of_rings import bytes_of, rings, table
 
-from compiler.commands import outputs, whole
+from compiler.commands import cut_short, whole
 from compiler.commands.outputs import write_outputs
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="faults are made the POSIX way")
@@ -73,15 +74,17 @@ def test_killed_at_random_moments(tmp_path: Path) -> None:
 
 
 def test_killed_at_every_step_of_writing(tmp_path: Path) -> None:
-    """Each step that touches the disk is the last one once; then the build is done again."""
+    """Each step that touches the disk is the last one once; then the build is done again, or one
+    of something else: what the killed one had replaced by then is no stranger's work.
+    """
     names = [f"part.{i}.svg" for i in range(3)] + ["part.report.json"]
 
     def content(word: str) -> dict[str, bytes]:
-        listed = {n: outputs.digest(f"{word} {n}".encode()) for n in names[:-1]}
+        listed = {n: cut_short.digest(f"{word} {n}".encode()) for n in names[:-1]}
         report = '{"job": "part", "outputs": ' + str(listed).replace("'", '"') + "}"
         return {**{n: f"{word} {n}".encode() for n in names[:-1]}, names[-1]: report.encode()}
 
-    old, new = content("old"), content("new")
+    old, new, other = content("old"), content("new"), content("other")
     reached = 0
     for last in range(100):
         folder = tmp_path / str(last)
@@ -98,8 +101,10 @@ def test_killed_at_every_step_of_writing(tmp_path: Path) -> None:
         # the report is the last to be replaced: it never vouches for what is not there yet
         if found["part.report.json"] == new["part.report.json"]:
             assert found == new
-        assert write_outputs(folder, new, job="part") == ()
-        assert bytes_of(folder) == new
+        for number, again in enumerate((old, other, new)):
+            copy = shutil.copytree(folder, tmp_path / f"{last}-{number}")
+            assert write_outputs(copy, again, job="part") == ()
+            assert bytes_of(copy) == again
         if os.waitstatus_to_exitcode(status) == 0:
             break
         reached += 1

@@ -206,7 +206,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         s for s in (ROOT / "specs").glob("*.yaml") if s.stem != "shop"
     )
     tasks = list(_tasks(specs, asked.count, asked.seed, asked.harmful))
-    total = sum(task[1] for task in tasks)
+    total = sum(size for _, _, size, _, _ in tasks)
     found: list[Verdict] = []
     start = time.monotonic()
     with multiprocessing.get_context("fork").Pool(asked.jobs) as pool:

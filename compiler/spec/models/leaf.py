@@ -85,15 +85,12 @@ def _compiled(pattern: str) -> re.Pattern[str]:
 POINTER = r"^[^\x00-\x1f\x7f]{1,80}$"
 
 
-def pointer(pattern: str, limit: int, help: str, *, shared: str) -> Leaf:
-    """A name that points to what stands elsewhere.
+def pointer(help: str) -> Leaf:
+    """A name that points to what stands elsewhere: any line of text.
 
-    The schema asks for its form; the reader lets any line of text pass, since one of another form
-    points nowhere, and that finding lists the names there are.
+    One that is not well formed points nowhere, and that finding lists the names there are.
     """
-    read = text(POINTER, 80, help)
-    form = text(pattern, limit, help, shared=shared)
-    return Leaf(read.read, form.schema)
+    return text(POINTER, 80, help, shared="pointer")
 
 
 def text(

@@ -65,7 +65,7 @@ _NAMED = (
 )
 Name = Annotated[str, text(NAME_PATTERN, 1000, _NAMED, shared="name")]
 # of a machine or a material that stands elsewhere
-Pointer = Annotated[str, pointer(NAME_PATTERN, 1000, _NAMED, shared="name")]
+Pointer = Annotated[str, pointer(_NAMED)]
 FileName = Annotated[
     str,
     text(
