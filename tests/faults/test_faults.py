@@ -13,7 +13,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 
 import pytest
-from conftest import ROOT
+from conftest import ROOT, THOROUGH
 from kills import builder, kill_many
 from tree_of_rings import bytes_of, rings, table
 
@@ -67,6 +67,7 @@ def changed(built: Path, tmp_path: Path) -> tuple[Path, dict[str, bytes]]:
     return folder, bytes_of(folder / "out")
 
 
+@pytest.mark.skipif(not THOROUGH, reason="takes long; HYPOTHESIS_PROFILE=thorough")
 def test_killed_at_random_moments(tmp_path: Path) -> None:
     tally = kill_many(2, seed=11, folder=tmp_path, members=2)
     assert tally.kills >= 1

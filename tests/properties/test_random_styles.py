@@ -14,6 +14,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import yaml
+from conftest import THOROUGH
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 from rewritten import rewritten
@@ -116,7 +117,10 @@ STYLES = st.builds(
 )
 
 
-@settings(phases=[Phase.explicit, Phase.reuse, Phase.generate])  # shrinking would judge for ages
+# shrinking would judge for ages, and each style is judged whole
+@settings(
+    phases=[Phase.explicit, Phase.reuse, Phase.generate], max_examples=1000 if THOROUGH else 12
+)
 @given(style=STYLES, units=st.sampled_from(["mm", "inch"]))
 def test_any_way_of_writing_is_read_back_proven_and_in_form(
     style: ProgramStyle, units: str

@@ -1,7 +1,7 @@
 """Every option that a shop may set for its control, on every example job: read back and proven.
 
 A job is planned once; then its motions are written in each way and the text judged whole, as
-`build` judges it. With the suite each job runs through a third of the options, every option over
+`build` judges it. With the suite each job runs through a fifth of the options, every option over
 several jobs; `EVERY_OPTION=1 python -m pytest tests/write/test_every_option.py` runs all on all.
 """
 
@@ -47,7 +47,7 @@ OPTIONS: dict[str, dict[str, Any]] = {
 
 
 ALL = os.environ.get("EVERY_OPTION", "") == "1"
-SHARES = 3
+SHARES = 5
 
 
 @pytest.fixture(scope="module", params=JOBS, ids=[p.stem for p in JOBS])
