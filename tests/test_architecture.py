@@ -9,6 +9,7 @@ PACKAGE = Path(__file__).resolve().parent.parent / "compiler"
 
 # in import order: a room may import itself and the rooms before it
 ROOMS = (
+    "compiled",
     "diagnostics",
     "units",
     "geometry",
@@ -126,6 +127,30 @@ def test_files_hold_one_idea(file: Path) -> None:
     assert text.count("\n") <= 400, "split it"
 
 
+def compiled_functions(tree: ast.Module) -> list[ast.FunctionDef]:
+    return [
+        node
+        for node in ast.walk(tree)
+        if isinstance(node, ast.FunctionDef)
+        and any(isinstance(d, ast.Name) and d.id == "compiled" for d in node.decorator_list)
+    ]
+
+
+@pytest.mark.parametrize("file", FILES, ids=module_name)
+def test_compiled_functions_use_only_their_own_file(file: Path) -> None:
+    """Machine code is kept as long as its file is the same: what it uses must be in that file."""
+    tree = ast.parse(file.read_text(encoding="utf-8"))
+    elsewhere = {
+        alias.asname or alias.name
+        for node in ast.walk(tree)
+        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("compiler")
+        for alias in node.names
+    }
+    for function in compiled_functions(tree):
+        used = {n.id for stmt in function.body for n in ast.walk(stmt) if isinstance(n, ast.Name)}
+        assert not used & elsewhere, f"{function.name} uses {used & elsewhere}"
+
+
 def test_quick_commands_import_nothing_heavy() -> None:
     """`--help` and `explain` must not wait for libraries that they do not need."""
     import subprocess
@@ -133,7 +158,8 @@ def test_quick_commands_import_nothing_heavy() -> None:
 
     code = (
         "import sys; from compiler.commands.main import main, parser; parser().format_help(); "
-        "main(['explain']); heavy = {'shapely', 'numpy', 'pydantic', 'reportlab', 'yaml', 'ezdxf'}"
+        "main(['explain']); "
+        "heavy = {'shapely', 'numpy', 'numba', 'pydantic', 'reportlab', 'yaml', 'ezdxf'}"
         " & set(sys.modules); sys.exit(f'imported {heavy}' if heavy else 0)"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)

@@ -1,0 +1,31 @@
+"""Loops over numbers that are turned into machine code the first time they run.
+
+What a path meets is asked for step by step and cell by cell: each answer hangs on the one before,
+so no array of them can be worked out at once. Such loops are written as plain functions of numbers
+and arrays and marked `@compiled`. The first build after an installation compiles them, some
+seconds once; the code is kept beside the module, or in the user's cache where that place can't
+be written. It is kept as long as the module's own file stays as it is: so a compiled function uses
+nothing of the package but what stands in its own file (a test says so).
+
+Arithmetic is as written: nothing is reordered or fused, so results are the same as interpreted.
+Division by zero gives an infinity or no number, as with arrays.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TypeVar
+
+import numba
+
+Function = TypeVar("Function", bound=Callable[..., object])
+
+
+def compiled(function: Function) -> Function:
+    """The function as machine code, compiled when it is first called with arguments of a kind."""
+    options = {"error_model": "numpy", "fastmath": False}
+    try:
+        found: Function = numba.njit(cache=True, **options)(function)
+    except RuntimeError:  # no place to keep the code in
+        found = numba.njit(**options)(function)
+    return found
