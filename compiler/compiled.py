@@ -14,7 +14,7 @@ Division by zero gives an infinity or no number, as with arrays.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TypeVar
+from typing import TypeVar, cast
 
 import numba
 
@@ -23,9 +23,15 @@ Function = TypeVar("Function", bound=Callable[..., object])
 
 def compiled(function: Function) -> Function:
     """The function as machine code, compiled when it is first called with arguments of a kind."""
-    options = {"error_model": "numpy", "fastmath": False}
     try:
-        found: Function = numba.njit(cache=True, **options)(function)
+        return _compiler(cache=True)(function)
     except RuntimeError:  # no place to keep the code in
-        found = numba.njit(**options)(function)
-    return found
+        return _compiler(cache=False)(function)
+
+
+def _compiler(*, cache: bool) -> Callable[[Function], Function]:
+    # what it makes is called like the function itself, and typed so
+    return cast(
+        "Callable[[Function], Function]",
+        numba.njit(cache=cache, error_model="numpy", fastmath=False),
+    )
