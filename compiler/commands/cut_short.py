@@ -7,17 +7,12 @@ files of both builds. That list tells the new ones from files that somebody has 
 
 from __future__ import annotations
 
-import hashlib
 import json
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
-from compiler.commands.whole import discard, partial_of
-
-
-def digest(data: bytes) -> str:
-    """sha256, hex."""
-    return hashlib.sha256(data).hexdigest()
+from compiler.commands.digests import digest_of, listed_in
+from compiler.commands.whole import PARTIAL, discard, partial_of
 
 
 def listed(report: Path, job: str) -> dict[str, str] | None:
@@ -28,15 +23,7 @@ def listed(report: Path, job: str) -> dict[str, str] | None:
         return None
     if not isinstance(data, dict) or data.get("job") != job:
         return None
-    outputs = data.get("outputs")
-    if not isinstance(outputs, dict):
-        return None
-    # a name in it must stay a plain name: the list may have been edited too
-    return {
-        name: was
-        for name, was in outputs.items()
-        if isinstance(was, str) and Path(name).name == name
-    }
+    return listed_in(data)
 
 
 def finish(folder: Path, report: str, job: str) -> None:
@@ -51,12 +38,12 @@ def finish(folder: Path, report: str, job: str) -> None:
     before: Mapping[str, str] = listed(folder / report, job) or {}
     waiting = []
     for name, will_be in coming.items():
-        there = _digest(folder / name)
+        there = digest_of(folder / name)
         if there == will_be:
             continue
         if there not in (None, before.get(name)):
             return
-        if _digest(partial_of(folder / name)) != will_be:
+        if digest_of(partial_of(folder / name)) != will_be:
             return
         waiting.append(name)
     for name in (*waiting, report):
@@ -65,12 +52,8 @@ def finish(folder: Path, report: str, job: str) -> None:
 
 def clear(folder: Path, names: Iterable[str]) -> None:
     """Take away what a write that was cut short left beside outputs that are good as they are."""
+    begun = {path.name for path in folder.glob(f".*{PARTIAL}")}
     for name in names:
-        discard(partial_of(folder / name))
-
-
-def _digest(path: Path) -> str | None:
-    try:
-        return digest(path.read_bytes())
-    except OSError:
-        return None
+        partial = partial_of(folder / name)
+        if partial.name in begun:
+            discard(partial)

@@ -15,6 +15,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+from compiler.commands.digests import digest_of, listed_in
 from compiler.commands.project import Target
 
 
@@ -24,8 +25,8 @@ def tool_digest() -> str:
     package = Path(__file__).resolve().parent.parent
     whole = hashlib.sha256()
     for file in sorted(package.rglob("*")):
-        if file.suffix == ".pyc" or not file.is_file():
-            continue
+        if file.parent.name == "__pycache__" or not file.is_file():
+            continue  # made from the others
         whole.update(file.relative_to(package).as_posix().encode())
         whole.update(file.read_bytes())
     return whole.hexdigest()
@@ -64,7 +65,7 @@ class Ledger:
     """The last builds, by what they were built from. Folders and files are read once each."""
 
     folders: dict[Path, dict[tuple[str, str], Last]] = field(default_factory=dict)
-    digests: dict[Path, str] = field(default_factory=dict)
+    digests: dict[Path, str | None] = field(default_factory=dict)
 
     def last(self, target: Target, root: Path, folder: Path) -> Last | None:
         """The last build of a job into a folder, if all of its outputs are as they were written."""
@@ -86,18 +87,16 @@ class Ledger:
         )
 
     def _is_whole(self, last: Last) -> bool:
-        outputs = last.report.get("outputs")
+        outputs = listed_in(last.report)
         return (
-            isinstance(outputs, dict)
-            and bool(outputs)
-            # a name must stay a plain name: the list may have been edited
-            and all(Path(name).name == name for name in outputs)
-            and all(_digest(last.folder / name) == was for name, was in outputs.items())
+            outputs is not None
+            and outputs == last.report["outputs"] != {}
+            and all(digest_of(last.folder / name) == was for name, was in outputs.items())
         )
 
-    def _digest(self, path: Path) -> str:
+    def _digest(self, path: Path) -> str | None:
         if path not in self.digests:
-            self.digests[path] = _digest(path)
+            self.digests[path] = digest_of(path)
         return self.digests[path]
 
 
@@ -118,11 +117,3 @@ def _reports(folder: Path) -> list[tuple[tuple[str, str], Last]]:
             key = (str(made.get("spec")), str(made.get("member", "")))
             found.append((key, Last(folder, report)))
     return found
-
-
-def _digest(path: Path) -> str:
-    """sha256, hex; empty where it can't be read."""
-    try:
-        return hashlib.sha256(path.read_bytes()).hexdigest()
-    except OSError:
-        return ""

@@ -11,7 +11,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from pathlib import Path
 
-from compiler.commands.cut_short import digest, finish, listed
+from compiler.commands.cut_short import finish, listed
+from compiler.commands.digests import digest, digest_of
 from compiler.commands.whole import discard, partial_of, write_through
 from compiler.diagnostics import Diagnostic
 
@@ -57,7 +58,7 @@ def write_outputs(
             partial_of(folder / name).replace(folder / name)
         for name, was in (built or {}).items():
             old = folder / name
-            if name not in files and old.is_file() and digest(old.read_bytes()) == was:
+            if name not in files and digest_of(old) == was:
                 old.unlink()
     except OSError as fault:
         for partial in partials:
@@ -69,11 +70,8 @@ def write_outputs(
 def _ours(path: Path, content: bytes, built: Mapping[str, str] | None) -> bool:
     if not path.exists():
         return True
-    try:
-        there = digest(path.read_bytes())
-    except OSError:
-        return False
-    return there == digest(content) or there == (built or {}).get(path.name)
+    there = digest_of(path)
+    return there is not None and there in (digest(content), (built or {}).get(path.name))
 
 
 def _stranger(path: Path, known: bool) -> Diagnostic:

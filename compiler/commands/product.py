@@ -95,7 +95,7 @@ def produce(jobs: tuple[Job, ...], made_from: MadeFrom, paper: Paper) -> Product
 
 def _tried(journey: Journey, asked: ProveOut) -> Outcome[dict[str, Tried]]:
     """By output name the program that each proven setup is tried with."""
-    from compiler.commands.cut_short import digest
+    from compiler.commands.digests import digest
     from compiler.prove_out.build import prove_out
     from compiler.road import blank_of
 
@@ -141,7 +141,7 @@ def outputs_of(
     tried: Mapping[str, Tried] | None = None,
 ) -> dict[str, bytes]:
     """Every output of a proven job, by file name. A function of its arguments alone."""
-    from compiler.commands.cut_short import digest
+    from compiler.commands.digests import digest
 
     paper = paper or Paper()
     files: dict[str, bytes] = {}

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from compiler.commands.cut_short import digest
+from compiler.commands.digests import digest
 from compiler.commands.outputs import write_outputs
 
 

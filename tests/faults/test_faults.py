@@ -18,6 +18,7 @@ from kills import builder, kill_many
 from tree_of_rings import bytes_of, rings, table
 
 from compiler.commands import cut_short, whole
+from compiler.commands.digests import digest
 from compiler.commands.outputs import write_outputs
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="faults are made the POSIX way")
@@ -81,7 +82,7 @@ def test_killed_at_every_step_of_writing(tmp_path: Path) -> None:
     names = [f"part.{i}.svg" for i in range(3)] + ["part.report.json"]
 
     def content(word: str) -> dict[str, bytes]:
-        listed = {n: cut_short.digest(f"{word} {n}".encode()) for n in names[:-1]}
+        listed = {n: digest(f"{word} {n}".encode()) for n in names[:-1]}
         report = '{"job": "part", "outputs": ' + str(listed).replace("'", '"') + "}"
         return {**{n: f"{word} {n}".encode() for n in names[:-1]}, names[-1]: report.encode()}
 
