@@ -17,7 +17,7 @@ from conftest import ROOT, THOROUGH
 from kills import builder, kill_many
 from tree_of_rings import bytes_of, rings, table
 
-from compiler.commands import cut_short, whole
+from compiler.commands import whole
 from compiler.commands.digests import digest
 from compiler.commands.outputs import write_outputs
 
