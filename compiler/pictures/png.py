@@ -21,6 +21,8 @@ from compiler.pictures.svg import MARGIN
 DPI = 200
 _FINER = 3  # painted that much larger
 _CHORD = 0.02  # mm on paper between arcs and chords
+_BAND = 24  # dots: a wider line is painted as polygons
+_WEDGE = 0.1  # rad between the spokes of a joint
 _FONTS = Path(__file__).resolve().parent.parent / "sheet" / "fonts"
 _MOST_PIXELS = 40_000_000  # of the finished picture
 
@@ -80,7 +82,11 @@ class _Sheet:
 
     def _stroke(self, pencil: ImageDraw.ImageDraw, places: list[Place], pen: Pen) -> None:
         grey, width = round(255 * pen.grey), max(1, round(pen.width * self.dots))
-        pencil.line(places, fill=grey, width=width, joint="curve")
+        if width > _BAND:
+            for shape in _band(places, width / 2):
+                pencil.polygon(shape, fill=grey)
+        else:
+            pencil.line(places, fill=grey, width=width, joint="curve")
         if width > 2:
             for x, y in (places[0], places[-1]):
                 half = width / 2
@@ -140,6 +146,41 @@ class _Sheet:
 def _font(bold: bool, size: int) -> ImageFont.FreeTypeFont:
     name = f"DejaVuSansCondensed{'-Bold' if bold else ''}.ttf"
     return ImageFont.truetype(_FONTS / name, size)
+
+
+def _band(places: list[Place], half: float) -> Iterator[list[Place]]:
+    """A wide line as polygons: one for each chord, and wedges where they meet.
+
+    Pillow's own joints leave hairs between the chords of wide arcs.
+    """
+    before: Place | None = None
+    for (ax, ay), (bx, by) in pairwise(places):
+        length = math.hypot(bx - ax, by - ay)
+        if length == 0:
+            continue
+        nx, ny = (ay - by) / length * half, (bx - ax) / length * half
+        yield [(ax + nx, ay + ny), (bx + nx, by + ny), (bx - nx, by - ny), (ax - nx, ay - ny)]
+        if before is not None:
+            mx, my = before
+            steps = max(
+                1, math.ceil(abs(math.atan2(mx * ny - my * nx, mx * nx + my * ny)) / _WEDGE)
+            )
+            for side in (1, -1):
+                yield [
+                    (ax, ay),
+                    *_wedge((ax, ay), (side * mx, side * my), (side * nx, side * ny), steps),
+                ]
+        before = nx, ny
+
+
+def _wedge(middle: Place, first: Place, last: Place, steps: int) -> Iterator[Place]:
+    """Places round a middle from one spoke to another."""
+    angle = math.atan2(
+        first[0] * last[1] - first[1] * last[0], first[0] * last[0] + first[1] * last[1]
+    )
+    for k in range(steps + 1):
+        s, c = math.sin(angle * k / steps), math.cos(angle * k / steps)
+        yield middle[0] + first[0] * c - first[1] * s, middle[1] + first[0] * s + first[1] * c
 
 
 def _dashed(places: list[Place], dash: list[float]) -> Iterator[list[Place]]:
