@@ -124,8 +124,6 @@ def judge_text(jobs: Sequence[Job], text: str, setup: str = "") -> Journey:
     Who owns a line is told from the text. Where the text differs from what would be written is
     found like everything else (`text_true`); the caller weighs it.
     """
-    names = [job.setup.name if job.setup else "" for job in jobs]
-    last = names.index(setup) if setup in names else 0
 
     def judged(job: Job, before: Journey | None = None) -> Journey:
         planned = _cut_job(job, before)
@@ -133,8 +131,21 @@ def judge_text(jobs: Sequence[Job], text: str, setup: str = "") -> Journey:
             return planned
         return _judged(planned, text, None, before)
 
+    return _up_to(jobs, setup, judged)
+
+
+def cut_setup(jobs: Sequence[Job], setup: str = "") -> Journey:
+    """The motions of one setup, named or the first; those before it go the whole road."""
+    return _up_to(jobs, setup, _cut_job)
+
+
+def _up_to(jobs: Sequence[Job], setup: str, stage: Stage) -> Journey:
+    """A stage of one setup, named or the first, after those before it are compiled."""
+    names = [job.setup.name if job.setup else "" for job in jobs]
+    last = names.index(setup) if setup in names else 0
+
     def one(job: Job, before: Journey | None = None) -> Journey:
-        return _with_tools(job, before, judged if job is jobs[last] else _compile)
+        return _with_tools(job, before, stage if job is jobs[last] else _compile)
 
     return _each(jobs[: last + 1], one)
 

@@ -36,19 +36,19 @@ def _one(plan: OperationList, report: Report) -> list[str]:
         "",
         "evidence, on the program as it was written:",
     ]
-    lines += evidence(report, plan.units)
+    lines += evidence(report.obligations, plan.units)
     if report.leftovers:
         lines += ["", f"{UNREACHED}:", *left_over(report, plan.units)]
     return lines
 
 
-def evidence(report: Report, units: Units, *, differs: bool = False) -> list[str]:
+def evidence(entries: Sequence[Obligation], units: Units, *, differs: bool = False) -> list[str]:
     """One obligation a line: held or broken, measured against allowed.
 
     `differs`: the text need not be the planned one, and `text_true` only tells whether it is.
     """
-    width = max(len(entry.name) for entry in report.obligations)
-    return [f"  {_obligation(entry, width, units, differs)}" for entry in report.obligations]
+    width = max(len(entry.name) for entry in entries)
+    return [f"  {_obligation(entry, width, units, differs)}" for entry in entries]
 
 
 def left_over(report: Report, units: Units) -> list[str]:

@@ -3,26 +3,25 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from compiler.commands.at_program import at_program
 from compiler.commands.command import GOOD, SHORT, UNABLE, Command
-from compiler.commands.lost_blocks import lost_before
 from compiler.commands.progress import Progress
 from compiler.commands.project import one_job
 from compiler.commands.setups import add_option, refused
 from compiler.commands.shell import Shell
 from compiler.commands.verdict import uncut_words
-from compiler.diagnostics import Diagnostic, Label, Severity, Span
+from compiler.commands.verify_in_air import prove_in_air
+from compiler.diagnostics import Diagnostic, Severity
 from compiler.spec.root import find_root
 
 if TYPE_CHECKING:
     from compiler.road import Journey
 
 LARGEST = 64 * 1024 * 1024  # bytes of program that are read
-DIFFERS = "E520"  # the finding of `text_true`
 
 
 def _arguments(parser: argparse.ArgumentParser) -> None:
@@ -34,6 +33,11 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
         help="the job it is for: a job file, or a member of a family as FILE#NAME",
     )
     add_option(parser, "the one that the program is for")
+    parser.add_argument(
+        "--in-air",
+        action="store_true",
+        help="the program is the job's, raised to be tried: prove that it cuts none but air",
+    )
     parser.add_argument(
         "--as-planned",
         action="store_true",
@@ -55,6 +59,8 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
     if fault is not None:
         shell.findings((fault,), {})
         return UNABLE
+    if asked.in_air:
+        return prove_in_air(read, asked, shell, target.said, text)
     progress = Progress(shell, 1)
     progress.say(f"planning {target.said} and proving {asked.program}")
     journey = go(read, lambda jobs: judge_text(jobs, text, asked.setup))
@@ -63,7 +69,7 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
     stopped = _stopped_before(journey, asked.setup)
     findings = journey.findings
     if not stopped:
-        findings = tuple(_at_program(findings, name, text, asked.as_planned, _planned(journey)))
+        findings = tuple(at_program(findings, name, text, asked.as_planned, _planned(journey)))
     shell.findings(findings, {**journey.sources, name: text})
     proven = journey.report is not None and not any(
         found.severity is Severity.ERROR for found in findings
@@ -122,35 +128,6 @@ def _program(path: Path) -> tuple[str | None, Diagnostic | None]:
         return None, Diagnostic(code="E002", message=message, help=help)
 
 
-def _at_program(
-    findings: Iterable[Diagnostic], name: str, text: str, as_planned: bool, planned: Sequence[str]
-) -> Iterable[Diagnostic]:
-    """Findings with the program's own line beside that of the spec; a mere difference warns.
-
-    `planned` are the lines of the program that would be written, where that is known.
-    """
-    lines = text.split("\n")
-    for found in findings:
-        line = next((int(v) for k, v in found.data if k in ("line", "program_line")), 0)
-        if 0 < line <= len(lines):
-            span = Span(name, line, 1, line, max(2, len(lines[line - 1].rstrip("\r")) + 1))
-            if found.code == "E501":
-                found = replace(found, primary=Label(span, "refused here"))
-                if lost := lost_before(planned, lines, line):
-                    found = replace(found, notes=(*found.notes, lost))
-            else:
-                found = replace(found, secondary=(*found.secondary, Label(span, "this block")))
-        if found.code == DIFFERS and not as_planned:
-            found = replace(
-                found,
-                code="W520",
-                severity=Severity.WARNING,
-                help="meant so if the program was edited or made elsewhere; "
-                "`build` writes the planned one",
-            )
-        yield found
-
-
 def _named(program: str, spec: str, proven: bool) -> dict[str, object]:
     return {"version": "verify/1", "program": program, "spec": spec, "proven": proven}
 
@@ -178,10 +155,12 @@ def _text(program: str, spec: str, journey: Journey, proven: bool) -> str:
         f"{len(report.operations)} of {len(plan.operations)} "
         f"operations, {clock(report.time_s)}, {report.blocks} blocks",
         "",
-        *evidence(report, plan.units, differs=True),
+        *evidence(report.obligations, plan.units, differs=True),
     ]
     if report.leftovers:
         lines += ["", f"{UNREACHED}:", *left_over(report, plan.units)]
+    if report.removed_mm3 == 0:
+        lines += ["", "It cuts nothing. One that is to be tried in air is proven with --in-air."]
     verdict = "proven" if proven else "falls short"
     return "\n".join([*lines, "", f"{program}: {verdict} against {spec}"])
 

@@ -77,6 +77,11 @@ CODES: dict[str, CodeInfo] = {
         "lower than the highest of stock, regions and obstacles; slowed, it must hold what the "
         "real one holds; both must fit the machine. As it can't, nothing is written.",
     ),
+    "E561": CodeInfo(
+        "a program that is to cut air comes down among things",
+        "With `verify --in-air` every tip must stay above stock, regions and obstacles; shank and "
+        "holder are above the tip. A control runs such a program with the part in place.",
+    ),
     "W560": CodeInfo(
         "a prove-out program can't be told by its text",
         "The program to try a job with is marked by its first comments. The machine's control "
