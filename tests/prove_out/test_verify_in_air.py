@@ -40,7 +40,9 @@ def test_the_one_that_was_built_cuts_air(standproud, made: Path) -> None:
 def test_the_real_one_does_not(standproud, made: Path) -> None:
     spec, text = made / "pier-plate.yaml", made / "out" / "pier-plate.nc"
     ran = standproud("verify", text, "--job", spec, "--in-air")
-    assert ran.status == 1 and "E561" in ran.err and f"raise it by {LOWEST:.3f} mm or more" in ran.err
+    assert (
+        ran.status == 1 and "E561" in ran.err and f"raise it by {LOWEST:.3f} mm or more" in ran.err
+    )
     assert "falls short" in ran.out
 
 
