@@ -15,7 +15,8 @@ from compiler.judge.air import Air
 from compiler.prove_out.given import text_in_air
 from compiler.road import prove_job
 
-# the drill's full diameter goes to 8 mm; its point of 118 degrees (common practice, no source) is as much deeper
+# the drill's full diameter goes to 8 mm; its point is deeper (118 degrees: common practice, no
+# source)
 LOWEST = 8 + 2 / math.tan(math.radians(59))
 
 
