@@ -137,6 +137,7 @@ def _figures(op: Operation, facts: OperationFacts | None, units: Units) -> Pairs
         ("feed", _feed(cutting.feed_mm_min, units)),
         ("slot feed", _feed(cutting.slot_feed_mm_min, units)),
         ("entry feed", _feed(cutting.entry_feed_mm_min, units)),
+        ("plunge feed", _feed(cutting.plunge_feed_mm_min, units)),
         ("finish feed", _feed(cutting.finish_feed_mm_min, units)),
         ("coolant", op.coolant),
         ("stop before", "yes" if op.stop_before else "no"),

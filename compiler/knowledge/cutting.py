@@ -43,7 +43,8 @@ class CuttingData:
         surface_speed: Cutting speed that this makes, m/min.
         feed: Of the cutter's centre in the normal cut, mm/min.
         slot_feed: Where the cutter is engaged over more than half its width.
-        entry_feed: Down a ramp or helix, or straight down in air.
+        entry_feed: Down a ramp or helix.
+        plunge_feed: Straight down in air, the last millimetre above the floor.
         finish_feed: Along a finished surface.
         chip_load: Feed per tooth that `feed` makes, mm.
         reasons: Each default, raise and clamp that mattered.
@@ -54,6 +55,7 @@ class CuttingData:
     feed: float
     slot_feed: float
     entry_feed: float
+    plunge_feed: float
     finish_feed: float
     chip_load: float
     reasons: tuple[str, ...]
@@ -107,13 +109,17 @@ def work_out(
     shallow = min(axial_depth, material.slot_depth * tool.diameter)
     entry = ENTRY_SHARE * min(feed, _slot_feed(cut, shallow, table, units)[0])
     finishing = speeds.table_feed(rpm, tool.flutes, FINISHING_SHARE * table)
+    finish_feed = _finish_feed(given, feed, round_feed(finishing, units), finish)
+    # in air there is no slot: what is slowed for is a floor that lies higher than it should
+    plunge = ENTRY_SHARE * (finish_feed if finish else feed)
     return CuttingData(
         rpm=rpm,
         surface_speed=speeds.surface_speed(rpm, tool.diameter),
         feed=feed,
         slot_feed=min(feed, slot),
         entry_feed=round_feed(entry, units) if given.entry_feed is None else given.entry_feed,
-        finish_feed=_finish_feed(given, feed, round_feed(finishing, units), finish),
+        plunge_feed=round_feed(plunge, units) if given.entry_feed is None else given.entry_feed,
+        finish_feed=finish_feed,
         chip_load=cut.chip_load(feed),
         reasons=reasons,
     )

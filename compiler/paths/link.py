@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+import shapely
 from shapely import LineString
 
 from compiler.geometry import Line, Point, Segment
@@ -62,9 +63,13 @@ def _reach(pen: Pen, first: Segment, setting: Setting, progress: Progress) -> bo
     if place is None:
         return False
     pen.retract(setting.clearance)
-    pen.over(clear_of(place, first.tangent(0.0), setting, progress), setting.clearance)
+    down = clear_of(place, first.tangent(0.0), setting, progress)
+    pen.over(down, setting.clearance)
     last = slow_last(setting.feed_from, setting.bottom)
-    pen.settle(setting.feed_from, setting.bottom, last, setting.feeds)
+    # a hair of air is none: there the rim may meet what stands beside it
+    clear = progress.is_free(shapely.Point(down), slack=-ROOM)
+    slowly = setting.feeds.plunge if clear else setting.feeds.entry
+    pen.settle(setting.feed_from, setting.bottom, last, setting.feeds.cut, slowly)
     pen.line(place, setting.feeds.cut, Role.LEAD)
     if place != start:
         pen.line(start, setting.feeds.cut * setting.task.slot_factor, Role.CUT)
@@ -87,7 +92,7 @@ def _follow_at_depth(pen: Pen, target: Point, setting: Setting, progress: Progre
         across,
         setting.clearance - setting.bottom,
         setting.clearance - setting.feed_from,
-        ((setting.feed_from - setting.bottom - last, feeds.cut), (last, feeds.entry)),
+        ((setting.feed_from - setting.bottom - last, feeds.cut), (last, feeds.plunge)),
     )
     if seconds(across, feeds.link, machine.acceleration) > lift:
         return False

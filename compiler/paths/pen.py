@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from compiler.geometry import Arc, Line, Point, Segment
 from compiler.motion import Move, Point3, Rapid, Role, Side, Straight, Turn
+from compiler.paths.fused import in_one
 from compiler.paths.stroke import Piece
 
 SAME = 1e-7  # mm
@@ -22,7 +23,8 @@ class Feeds:
 
     cut: float
     link: float
-    entry: float
+    entry: float  # down in material
+    plunge: float  # the last of a way down in air
 
 
 def _chords(arc: Arc) -> int:
@@ -42,6 +44,7 @@ class Pen:
     def __init__(self) -> None:
         self.moves: list[Move] = []
         self.at: Point3 | None = None
+        self._from: Point3 | None = None  # where the last fed move begins
 
     def at_depth(self, z: float) -> Point | None:
         """Where the tool is, if it is down at that height."""
@@ -65,11 +68,11 @@ class Pen:
         if z < feed_from - SAME:
             self._fed(Straight(Point3(here.x, here.y, z), feed, Role.PLUNGE))
 
-    def settle(self, feed_from: float, z: float, last: float, feeds: Feeds) -> None:
-        """Down in air to a floor: rapid, from `feed_from` the cutting feed, the last slowly."""
-        self.down(feed_from, max(z + last, z), feeds.cut)
+    def settle(self, feed_from: float, z: float, last: float, feed: float, slowly: float) -> None:
+        """Down in air to a floor: rapid, from `feed_from` at a feed, the `last` mm slowly."""
+        self.down(feed_from, max(z + last, z), feed)
         if self._here().z > z + SAME:
-            self.sink(z, feeds.entry, Role.PLUNGE)
+            self.sink(z, slowly, Role.PLUNGE)
 
     def sink(self, z: float, feed: float, role: Role, dwell: float = 0.0) -> None:
         """Fed straight down (or up) to a height; the tool stays there for `dwell` s."""
@@ -135,10 +138,19 @@ class Pen:
     def _rapid(self, to: Point3) -> None:
         if self.at != to:
             self.moves.append(Rapid(to))
-            self.at = to
+            self.at, self._from = to, None
 
     def _fed(self, move: Straight | Turn) -> None:
-        self.moves.append(move)
+        """One more fed move, in one with the last where that only goes on with it."""
+        last = self.moves[-1] if self.moves else None
+        whole = None
+        if self._from is not None and last is not None and not isinstance(last, Rapid):
+            whole = in_one(self._from, last, move)
+        if whole is None:
+            self._from = self.at
+            self.moves.append(move)
+        else:
+            self.moves[-1] = whole
         self.at = move.to
 
     def _here(self) -> Point3:

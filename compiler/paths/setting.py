@@ -16,7 +16,7 @@ from compiler.paths.timing import up_over_down
 from compiler.plan.choice import link_feed
 from compiler.plan.model import Level, Operation
 
-SLOW_LAST = 1.0  # mm: the last of a way down in air is gone at the entry feed
+SLOW_LAST = 1.0  # mm: the last of a way down in air is gone slowly
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +77,7 @@ def pace_of(part: Part, operation: Operation, level: Level, machine: Machine) ->
     feed_from = min(part.stock_top + part.approach, part.clearance)
     up, down = part.clearance - level.bottom_mm, part.clearance - feed_from
     last = slow_last(feed_from, level.bottom_mm)
-    fed = ((feed_from - level.bottom_mm - last, feeds.cut), (last, feeds.entry))
+    fed = ((feed_from - level.bottom_mm - last, feeds.cut), (last, feeds.plunge))
     return Pace(
         cut=feeds.cut,
         link=feeds.link,
@@ -87,7 +87,7 @@ def pace_of(part: Part, operation: Operation, level: Level, machine: Machine) ->
 
 
 def slow_last(feed_from: float, bottom: float) -> float:
-    """How far above the floor the cutter slows down to the entry feed, mm."""
+    """How far above the floor the cutter slows down on its way there in air, mm."""
     return min(SLOW_LAST, feed_from - bottom)
 
 
@@ -98,4 +98,5 @@ def _feeds(operation: Operation, machine: Machine) -> Feeds:
         cut=cutting.finish_feed_mm_min if finish else cutting.feed_mm_min,
         link=link_feed(machine, cutting.feed_mm_min, "mm").value,
         entry=cutting.entry_feed_mm_min,
+        plunge=cutting.plunge_feed_mm_min,
     )

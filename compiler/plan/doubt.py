@@ -28,6 +28,7 @@ def given(job: Job, asked: Pass, operation: Operation) -> list[Diagnostic]:
             feed=worked.feed_mm_min,
             slot_feed=worked.slot_feed_mm_min,
             entry_feed=worked.entry_feed_mm_min,
+            plunge_feed=worked.plunge_feed_mm_min,
             finish_feed=worked.finish_feed_mm_min,
             chip_load=worked.chip_load_mm,
             reasons=worked.reasons,

@@ -314,6 +314,7 @@ def _cutting(job: Job, asked: Pass, chosen: Chosen, axial: float) -> Cutting:
         feed_mm_min=_neat(data.feed),
         slot_feed_mm_min=_neat(data.slot_feed),
         entry_feed_mm_min=_neat(data.entry_feed),
+        plunge_feed_mm_min=_neat(data.plunge_feed),
         finish_feed_mm_min=_neat(data.finish_feed),
         chip_load_mm=_neat(data.chip_load),
         reasons=tuple(data.reasons),

@@ -44,7 +44,10 @@ class Cutting(PlanModel):
     surface_speed_m_min: float
     feed_mm_min: float = Field(description="At the tool's centre, for the normal cut.")
     slot_feed_mm_min: float = Field(description="Where the cutter is engaged over half its width.")
-    entry_feed_mm_min: float = Field(description="Down a ramp or helix, or straight down in air.")
+    entry_feed_mm_min: float = Field(description="Down a ramp or helix.")
+    plunge_feed_mm_min: float = Field(
+        description="Straight down in air, the last millimetre above the floor."
+    )
     finish_feed_mm_min: float
     chip_load_mm: float
     reasons: tuple[str, ...] = ()

@@ -160,6 +160,7 @@ def make_operation(**changes: object) -> Operation:
             feed_mm_min=FEED,
             slot_feed_mm_min=200.0,
             entry_feed_mm_min=100.0,
+            plunge_feed_mm_min=100.0,
             finish_feed_mm_min=FEED,
             chip_load_mm=0.03,
         ),

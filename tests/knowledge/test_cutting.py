@@ -366,6 +366,7 @@ def test_given_values_are_kept() -> None:
     data = work(cutter(10), STEEL, KNEE, fixed)
     assert (data.rpm, data.feed, data.entry_feed, data.finish_feed) == (3333, 444, 55, 222)
     assert data.slot_feed <= 444
+    assert data.plunge_feed == 55  # all that goes down goes as the author says
 
 
 def test_given_speed_and_chip_load_are_turned_into_rpm_and_feed() -> None:

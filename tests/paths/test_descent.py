@@ -7,14 +7,15 @@ from dataclasses import replace
 
 import pytest
 import shapely
-from planning_bench import a_pass, bench, disc
+from planning_bench import a_pass, bench, disc, end_mill
 from test_cut_properties import motions_of
 
 from compiler.geometry import EMPTY, Arc, Line, Point
-from compiler.motion import Rapid, Role
+from compiler.motion import Rapid, Role, Straight
 from compiler.paths.entry import seeds
 from compiler.paths.sets import NONE
 from compiler.paths.task import Task
+from compiler.plan.lower import lower
 
 
 @pytest.mark.parametrize("pattern", ["contour_parallel", "direction_parallel"])
@@ -34,6 +35,25 @@ def test_the_cutter_comes_down_well_beside_the_blank(pattern: str) -> None:
             outside.append(math.hypot(dx, dy) - 5.0)
         at = move.to
     assert outside and min(outside) >= part.approach - 0.01
+
+
+def test_walls_are_come_down_to_in_air_at_no_slot_s_feed() -> None:
+    """A slender cutter bears little of a slot as deep as its walls; in cleared area it meets none.
+
+    Two fifths of the feed is common practice, no source.
+    """
+    slender = end_mill("T2", 5.0, flute_length=10.0, stickout=28.0)
+    asked = [a_pass("rough", to=-4.0), a_pass("finish_walls", "T2", direction="climb")]
+    job, part = bench({"boss": disc(50, 35, 15)}, asked, tools=[end_mill(), slender])
+    plan = lower(job, part).value
+    assert plan is not None
+    cutting = plan.operations[-1].cutting
+    assert cutting.plunge_feed_mm_min == pytest.approx(0.4 * cutting.finish_feed_mm_min, rel=0.05)
+    assert cutting.entry_feed_mm_min < cutting.plunge_feed_mm_min / 2
+    walls = motions_of(job, part).paths[-1]
+    down = [m for m in walls.moves if isinstance(m, Straight) and m.role is Role.PLUNGE]
+    assert down and down[-1].to.z == -4.0
+    assert down[-1].feed == cutting.plunge_feed_mm_min
 
 
 @pytest.mark.parametrize("step", [2.9, 3.25, 4.0, 6.5])

@@ -16,7 +16,7 @@ from compiler.paths.pen import Feeds
 from compiler.paths.progress import Progress
 from compiler.paths.timing import way_seconds
 
-FEEDS = Feeds(cut=600.0, link=4000.0, entry=100.0)
+FEEDS = Feeds(cut=600.0, link=4000.0, entry=100.0, plunge=200.0)
 
 
 def way_back(rows: list[float], low: float = -50.0) -> tuple[list[tuple[Point, float]], Progress]:

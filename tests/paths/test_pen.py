@@ -8,12 +8,12 @@ import pytest
 
 from compiler.geometry import Arc, Line, Point
 from compiler.knowledge.ramp import helix_length, ramp_length
-from compiler.motion import Role, Straight, Turn
+from compiler.motion import Point3, Role, Straight, Turn
 from compiler.paths.pen import Feeds, Pen
 from compiler.paths.stroke import Piece
 from compiler.paths.timing import seconds, up_over_down
 
-FEEDS = Feeds(cut=1000, link=3000, entry=200)
+FEEDS = Feeds(cut=1000, link=3000, entry=200, plunge=400)
 
 
 def pen_at(x: float, y: float, z: float) -> Pen:
@@ -76,7 +76,7 @@ def test_a_ramp_goes_to_and_fro_no_steeper_than_asked() -> None:
 def test_the_last_of_the_way_down_in_air_is_slow() -> None:
     pen = Pen()
     pen.over(Point(0, 0), 5.0)
-    pen.settle(1.0, -6.0, 1.0, FEEDS)
+    pen.settle(1.0, -6.0, 1.0, 1000, 200)
     assert [(m.to.z, m.feed) for m in pen.moves if isinstance(m, Straight)] == [
         (-5.0, 1000),
         (-6.0, 200),
@@ -97,3 +97,34 @@ def test_a_lift_costs_its_four_moves() -> None:
     lift = up_over_down(MACHINE, 50, 15, 3, ((11, 1000), (1, 200)))
     parts = [seconds(15, 8000, 500), seconds(50, 8000, 500), seconds(3, 8000, 500)]
     assert lift == pytest.approx(sum(parts) + seconds(11, 1000, 500) + seconds(1, 200, 500))
+
+
+def test_what_only_goes_on_is_one_block() -> None:
+    """Three stretches of one line, the middle one crossed in air; two parts of one arc."""
+    pen = pen_at(0, 0, -1)
+    before = len(pen.moves)
+    for x, role in ((10, Role.CUT), (12, Role.LINK), (30, Role.CUT)):
+        pen.follow(Piece(Line(Point(pen.at_depth(-1).x, 0), Point(x, 0)), role), FEEDS)
+    (one,) = pen.moves[before:]
+    assert one == Straight(Point3(30, 0, -1), 1000, Role.CUT)
+    whole = Arc(Point(30, 0), Point(40, 10), Point(30, 10), True)
+    for part in (whole.part(0, 0.3), whole.part(0.3, 1)):
+        pen.follow(Piece(part), FEEDS)
+    assert pen.moves[before + 1 :] == [Turn(Point3(40, 10, -1), whole.centre, True, 1000, Role.CUT)]
+
+
+@pytest.mark.parametrize(
+    ("to", "factor", "role"),
+    [
+        ((20.0, 0.001), 1.0, Role.CUT),  # a bend, however slight
+        ((20.0, 0.0), 0.5, Role.CUT),  # another feed
+        ((5.0, 0.0), 1.0, Role.CUT),  # back the way it came
+        ((20.0, 0.0), 1.0, Role.LEAD),  # told apart in pictures
+    ],
+)
+def test_what_differs_stays_two_blocks(to: tuple[float, float], factor: float, role: Role) -> None:
+    pen = pen_at(0, 0, -1)
+    before = len(pen.moves)
+    pen.follow(Piece(Line(Point(0, 0), Point(10, 0))), FEEDS)
+    pen.follow(Piece(Line(Point(10, 0), Point(*to)), role, factor), FEEDS)
+    assert len(pen.moves) == before + 2

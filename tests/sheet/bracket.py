@@ -215,6 +215,7 @@ def operation(id_: str, kind: str, tool_name: str, **over: Any) -> Operation:
             feed_mm_min=1234,
             slot_feed_mm_min=617,
             entry_feed_mm_min=400,
+            plunge_feed_mm_min=400,
             finish_feed_mm_min=811,
             chip_load_mm=0.098,
             reasons=("4200 rpm: the spindle's greatest; the material would bear 7500",),

@@ -100,6 +100,7 @@ def operation(id_: str, tool_name: str = "T1") -> Operation:
             feed_mm_min=900,
             slot_feed_mm_min=450,
             entry_feed_mm_min=300,
+            plunge_feed_mm_min=300,
             finish_feed_mm_min=700,
             chip_load_mm=0.05,
         ),
