@@ -18,6 +18,7 @@ from compiler.paths.sets import FINE, passable
 from compiler.paths.stroke import Piece, Stroke
 from compiler.paths.task import Task
 
+OFF = (0.5, 1.0, 1.5, 2.0, 2.5)  # times the radius: from how far off a run is begun in air
 FARTHEST = 3.0  # times the radius: from no farther away is a run approached at depth
 
 
@@ -85,6 +86,16 @@ def _from_visited(scene: Scene, start: Point, tangent: Point) -> Piece | None:
     """A straight way to the start from a place where the centre has been, best from behind."""
     near = scene.progress.visited_near(start, FARTHEST * scene.task.radius)
     return _straight_way(scene, near, start, tangent)
+
+
+def from_air(scene: Scene, start: Point, tangent: Point) -> Piece | None:
+    """A straight way to the start of a run from a place in air beside it, best from behind."""
+    reach = scene.task.radius * np.array(OFF)
+    turns = tangent.angle() + np.pi * np.arange(16) / 8
+    ways = np.stack([np.cos(turns), np.sin(turns)], axis=-1)
+    places = (np.array(start) + reach[:, None, None] * ways).reshape(-1, 2)
+    free = [k for k, at in enumerate(places.tolist()) if scene.progress.is_free_at(Point(*at))]
+    return _straight_way(scene, places[free], start, tangent)
 
 
 def _straight_way(

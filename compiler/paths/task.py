@@ -9,7 +9,7 @@ from typing import Literal
 
 from shapely import MultiPolygon, Polygon
 
-from compiler.geometry import Region
+from compiler.geometry import EMPTY, Region
 
 Area = Polygon | MultiPolygon
 
@@ -59,6 +59,8 @@ class Task:
         tolerance: Chord error of polygons, and the most a fitted curve may leave its polyline.
         passable: Centres that may be used on the way, to the exact outlines (`sets.passable`);
             None where they are not worked out yet.
+        open_region: What is cleared where no wall stands beside it, exact: terraces, or the blank
+            where nothing stands at all; empty elsewhere.
     """
 
     radius: float
@@ -79,3 +81,4 @@ class Task:
     pace: Pace = Pace()
     tolerance: float = 0.005
     passable: Area | None = None
+    open_region: Region = EMPTY

@@ -6,6 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
+from compiler.geometry import EMPTY, Region
+from compiler.geometry.combine import union
 from compiler.geometry.polygon import to_polygon
 from compiler.job.model import Tool
 from compiler.part.model import Part
@@ -71,8 +73,17 @@ def task_for(
         centre_cutting=tool.centre_cutting,
         slot_factor=min(1.0, cutting.slot_feed_mm_min / cutting.feed_mm_min),
         tolerance=CHORD,
+        open_region=_open_region(part, level, out),
     )
     return task if work.is_empty else replace(task, passable=sets.passable(task))
+
+
+def _open_region(part: Part, level: Level, out: Region) -> Region:
+    """The terraces of a level that goes over them alone; the blank where nothing stands."""
+    over = [s.region for s in part.standing if s.name in level.over]
+    if over:
+        return union(*over) if len(over) > 1 else over[0]
+    return part.stock if out.is_empty else EMPTY
 
 
 def _least_helix(tool: Tool) -> float:
