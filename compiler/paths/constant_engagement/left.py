@@ -15,10 +15,10 @@ from numpy.typing import NDArray
 from shapely import LineString, MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
-from compiler.paths.constant_engagement.contact import PITCH
 from compiler.paths.constant_engagement.ground import Box, Tiles
 from compiler.paths.constant_engagement.laws import quarter_chords
 from compiler.paths.constant_engagement.pieces import Pieces
+from compiler.paths.constant_engagement.steps import PITCH
 from compiler.paths.task import Area
 
 Floats = NDArray[np.float64]
@@ -27,7 +27,7 @@ TILE = 7.9137  # of the radius; odd, so that hardly a part has an edge along a s
 WALL = 0.03  # mm: nearer to the reach's edge, an edge is a wall
 BEYOND = 0.012  # mm that are taken beyond the rim, so that no films stay along walls
 SLACK = 0.015  # mm: touching by less is what chords leave
-NO_EDGES: Floats = np.empty((4, 0))
+NO_EDGES: Floats = np.empty((0, 4))
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +35,7 @@ class _Known:
     """What is known of a tile: the area it is known of, and what was found."""
 
     area: Area
-    edges: Floats  # 4 x n: x0, y0, x1, y1, material on the left
+    edges: Floats  # n x 4: x0, y0, x1, y1, material on the left
     starts: Floats  # n x 4: where a front meets the wall it begins at, and its direction there
     ends: Floats  # n x 4: where it meets the wall it ends at, and its direction back
 
@@ -58,16 +58,14 @@ class Left:
         return float(sum(cell.area for cell in self.tiles.cells.values()))
 
     def edges(self, box: Box, hand: int) -> Floats:
-        """Edges that begin in a box, 4 x n; seen in a mirror (x negated) where the hand is -1."""
+        """Edges that begin in a box, n x 4; seen in a mirror (x negated) where the hand is -1."""
         x0, y0, x1, y1 = box if hand > 0 else (-box[2], box[1], -box[0], box[3])
         found = []
         for at in self.tiles.over((x0, y0, x1, y1)):
             e = self._of(at).edges
-            near = (e[0] > x0) & (e[0] < x1) & (e[1] > y0) & (e[1] < y1)
-            found.append(e[:, near])
-        if not found:
-            return NO_EDGES
-        edges: Floats = np.concatenate(found, axis=1)
+            x, y = e[:, 0], e[:, 1]
+            found.append(e[(x > x0) & (x < x1) & (y > y0) & (y < y1)])
+        edges: Floats = np.concatenate(found) if found else NO_EDGES
         return edges if hand > 0 else _mirrored(edges)
 
     def starts(self, hand: int) -> Floats:
@@ -75,7 +73,7 @@ class Left:
 
         Rows are x, y, and the front's unit direction away from there.
         """
-        found = [NO_EDGES.T]
+        found = [NO_EDGES]
         for at in self.tiles.cells:
             known = self._of(at)
             found.append(known.starts if hand > 0 else known.ends)
@@ -180,7 +178,7 @@ def _neighbours(ring: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.
 
 
 def _dense(start: Floats, end: Floats, longest: float) -> Floats:
-    """Edges, the long ones cut up; 4 x n."""
+    """Edges, the long ones cut up; n x 4."""
     way = end - start
     count = np.maximum(1, np.ceil(np.hypot(way[:, 0], way[:, 1]) / longest)).astype(int)
     owner = np.repeat(np.arange(len(count)), count)
@@ -188,9 +186,9 @@ def _dense(start: Floats, end: Floats, longest: float) -> Floats:
     share = (number / count[owner])[:, None]
     until = ((number + 1) / count[owner])[:, None]
     a, b = start[owner] + share * way[owner], start[owner] + until * way[owner]
-    return np.ascontiguousarray(np.hstack([a, b]).T)
+    return np.hstack([a, b])
 
 
 def _mirrored(edges: Floats) -> Floats:
     """Edges in the mirror x -> -x, turned round so that the material is on their left again."""
-    return np.ascontiguousarray(np.array([-edges[2], edges[3], -edges[0], edges[1]]))
+    return edges[:, [2, 3, 0, 1]] * (-1.0, 1.0, -1.0, 1.0)

@@ -10,13 +10,15 @@ import math
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import MultiLineString
 from shapely.geometry.base import BaseGeometry
 
 from compiler.paths.constant_engagement.ground import Box, grown
+from compiler.paths.constant_engagement.steps import BLOCK, UNKNOWN
 from compiler.paths.task import Area
 
-SIDE = 16  # cells to a block's side
+Floats = NDArray[np.float64]
 
 
 class Walls:
@@ -39,39 +41,43 @@ class Walls:
 
 
 class Room:
-    """Distance from the edge of the centres, mm, positive inside; beyond `far` all the same."""
+    """Distance from the edge of the centres, mm, positive inside; beyond `far` all the same.
+
+    Attributes:
+        numbers: For each block its number in `blocks`, or `UNKNOWN`; column, row.
+        blocks: Distances at the places of each block, those of its far sides too.
+        grid: The first block's column and row, counted from zero; the pitch and `far`.
+    """
 
     def __init__(self, walls: Walls, pitch: float, far: float) -> None:
-        self._walls = walls
-        self.pitch, self.far = pitch, far
-        self._blocks: dict[tuple[int, int], list[list[float]]] = {}
+        self._walls, self._pitch, self._far = walls, pitch, far
+        self._wide = BLOCK * pitch
+        x0, y0, x1, y1 = grown(walls.centres.bounds, 2 * far)
+        i, j = math.floor(x0 / self._wide), math.floor(y0 / self._wide)
+        shape = (math.ceil(x1 / self._wide) - i, math.ceil(y1 / self._wide) - j)
+        self.numbers = np.full(shape, UNKNOWN, dtype=np.int64)
+        self.blocks: Floats = np.empty((8, BLOCK + 1, BLOCK + 1))
+        self.grid: Floats = np.array([i, j, pitch, far])
+        self._count = 0
 
-    def at(self, x: float, y: float) -> float:
-        """The distance at a place. It changes by no more than 1.42 mm for each mm of way."""
-        u, v = x / self.pitch, y / self.pitch
-        column, row = math.floor(u), math.floor(v)
-        bi, i = divmod(column, SIDE)
-        bj, j = divmod(row, SIDE)
-        block = self._blocks.get((bi, bj))
-        if block is None:
-            block = self._blocks[bi, bj] = self._block(bi, bj)
-        u, v = u - column, v - row
-        west, east = block[i], block[i + 1]
-        south = west[j] + u * (east[j] - west[j])
-        return south + v * (west[j + 1] + u * (east[j + 1] - west[j + 1]) - south)
+    def work_out(self, column: int, row: int) -> None:
+        """Work a block out."""
+        if self._count == len(self.blocks):
+            self.blocks = np.concatenate([self.blocks, np.empty_like(self.blocks)])
+        self.blocks[self._count] = self._block(column, row)
+        self.numbers[column, row] = self._count
+        self._count += 1
 
-    def _block(self, bi: int, bj: int) -> list[list[float]]:
-        wide = SIDE * self.pitch
-        x0, y0 = bi * wide, bj * wide
-        edges = self._walls.near(grown((x0, y0, x0 + wide, y0 + wide), self.far))
+    def _block(self, column: int, row: int) -> Floats:
+        wide = self._wide
+        x0, y0 = (column + self.grid[0]) * wide, (row + self.grid[1]) * wide
+        edges = self._walls.near(grown((x0, y0, x0 + wide, y0 + wide), self._far))
         if edges is None:
             inside = shapely.contains_xy(self._walls.centres, x0 + wide / 2, y0 + wide / 2)
-            return [[self.far if inside else -self.far] * (SIDE + 1)] * (SIDE + 1)
-        steps = np.arange(SIDE + 1) * self.pitch
+            return np.full((BLOCK + 1, BLOCK + 1), self._far if inside else -self._far)
+        steps = np.arange(BLOCK + 1) * self._pitch
         x, y = (a.ravel() for a in np.meshgrid(x0 + steps, y0 + steps, indexing="ij"))
-        distance = np.minimum(shapely.distance(edges, shapely.points(x, y)), self.far)
+        distance = np.minimum(shapely.distance(edges, shapely.points(x, y)), self._far)
         inside = shapely.contains_xy(self._walls.centres, x, y)
-        block: list[list[float]] = (
-            np.where(inside, distance, -distance).reshape(SIDE + 1, SIDE + 1).tolist()
-        )
-        return block
+        block: Floats = np.where(inside, distance, -distance)
+        return block.reshape(BLOCK + 1, BLOCK + 1)
