@@ -51,12 +51,14 @@ class Corners:
         What a run clears is not taken away here; the next is found in what is left after it.
         """
         tried = set()
-        known: dict[bytes, list[Stretch]] = {}
+        # pieces that nothing was taken from are the same objects again; each is held on to, so that
+        # no other has its number
+        known: dict[int, tuple[Polygon, list[Stretch]]] = {}
         while True:
             for part in self._left.pieces.all():
-                if part.wkb not in known:
-                    known[part.wkb] = list(self._stretches(part, narrowest))
-                fresh = [s for s in known[part.wkb] if _key(s) not in tried]
+                if id(part) not in known:
+                    known[id(part)] = part, list(self._stretches(part, narrowest))
+                fresh = [s for s in known[id(part)][1] if _key(s) not in tried]
                 if fresh:
                     tried.add(_key(fresh[0]))
                     yield self._rows(*fresh[0])

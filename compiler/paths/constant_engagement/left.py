@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from heapq import heappop, heappush
 
 import numpy as np
 import shapely
@@ -15,6 +16,7 @@ from numpy.typing import NDArray
 from shapely import LineString, MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
+from compiler.paths.constant_engagement.edges import Grid, told, within
 from compiler.paths.constant_engagement.ground import Box, Tiles
 from compiler.paths.constant_engagement.laws import quarter_chords
 from compiler.paths.constant_engagement.pieces import Pieces
@@ -23,7 +25,7 @@ from compiler.paths.task import Area
 
 Floats = NDArray[np.float64]
 Cell = tuple[int, int]
-TILE = 7.9137  # of the radius; odd, so that hardly a part has an edge along a seam
+TILE = 3.9137  # of the radius; odd, so that hardly a part has an edge along a seam
 WALL = 0.03  # mm: nearer to the reach's edge, an edge is a wall
 BEYOND = 0.012  # mm that are taken beyond the rim, so that no films stay along walls
 SLACK = 0.015  # mm: touching by less is what chords leave
@@ -35,7 +37,7 @@ class _Known:
     """What is known of a tile: the area it is known of, and what was found."""
 
     area: Area
-    edges: Floats  # n x 4: x0, y0, x1, y1, material on the left
+    edges: Floats  # n x 4: x0, y0, x1, y1, material on the left; cuts between tiles are none
     starts: Floats  # n x 4: where a front meets the wall it begins at, and its direction there
     ends: Floats  # n x 4: where it meets the wall it ends at, and its direction back
 
@@ -48,8 +50,7 @@ class Left:
         size = TILE * radius
         self.tiles = Tiles.of(material, size, (0.3717 * size, 0.5713 * size))
         self.pieces = Pieces(self.tiles)
-        self._rim = reach.boundary
-        shapely.prepare(self._rim)
+        self._walls = Grid.of(reach.boundary, radius / 4)
         self._known: dict[Cell, _Known] = {}
 
     @property
@@ -62,22 +63,31 @@ class Left:
         x0, y0, x1, y1 = box if hand > 0 else (-box[2], box[1], -box[0], box[3])
         found = []
         for at in self.tiles.over((x0, y0, x1, y1)):
-            e = self._of(at).edges
-            x, y = e[:, 0], e[:, 1]
-            found.append(e[(x > x0) & (x < x1) & (y > y0) & (y < y1)])
-        edges: Floats = np.concatenate(found) if found else NO_EDGES
-        return edges if hand > 0 else _mirrored(edges)
+            found.append(within(self._of(at).edges, x0, y0, x1, y1, hand))
+        return np.concatenate(found) if found else NO_EDGES
 
-    def starts(self, hand: int) -> Floats:
-        """Where fronts begin at a wall, for the left hand their other ends: n x 4, as drawn.
+    def fronts(self, hand: int, here: Floats) -> Iterator[tuple[float, Floats]]:
+        """How far off fronts begin at a wall, and where; the nearest to a place first.
 
-        Rows are x, y, and the front's unit direction away from there.
+        Places are x, y as drawn, and the front's unit direction away from there; for the left hand
+        those of its other end.
         """
-        found = [NO_EDGES]
-        for at in self.tiles.cells:
-            known = self._of(at)
-            found.append(known.starts if hand > 0 else known.ends)
-        return np.concatenate(found)
+        cells = sorted(self.tiles.cells)
+        boxes = np.array([self.tiles.box(at) for at in cells]).reshape(-1, 4)
+        off = np.maximum(np.maximum(boxes[:, :2] - here, here - boxes[:, 2:]), 0.0)
+        least = np.hypot(off[:, 0], off[:, 1])
+        waiting: list[tuple[float, int, int, Floats]] = []
+        for k in np.argsort(least, kind="stable").tolist():
+            while waiting and waiting[0][0] <= least[k]:
+                far, _, _, row = heappop(waiting)
+                yield far, row
+            known = self._of(cells[k])
+            rows = known.starts if hand > 0 else known.ends
+            for n, far in enumerate(np.hypot(*(rows[:, :2] - here).T).tolist()):
+                heappush(waiting, (far, k, n, rows[n]))
+        while waiting:
+            far, _, _, row = heappop(waiting)
+            yield far, row
 
     def touches(self, line: BaseGeometry) -> bool:
         """Whether the cutter, going along the line, touches anything."""
@@ -92,7 +102,8 @@ class Left:
         """Edges (n x 2, closed) that no wall is part of, the material on the left."""
         for ring in shapely.get_rings(self.pieces.all()):
             xy = shapely.get_coordinates(ring)
-            if len(xy) > 3 and not self._walls(xy[:-1], xy[1:]).any():
+            middles = (xy[:-1] + xy[1:]) / 2
+            if len(xy) > 3 and not (self._walls.distance(middles, 2 * WALL) <= WALL).any():
                 yield xy
 
     def sweep(self, path: Floats) -> float:
@@ -127,68 +138,20 @@ class Left:
         return known
 
     def _look(self, area: Area, at: Cell) -> _Known:
-        rings = shapely.get_rings(shapely.get_parts(shapely.orient_polygons(area)))
-        xy, ring = shapely.get_coordinates(rings, return_index=True)
-        follows = ring[:-1] == ring[1:]
-        a, b, ring = xy[:-1][follows], xy[1:][follows], ring[:-1][follows]
-        seam = self._seams(a, b, at)
-        wall = self._walls(a, b) & ~seam
-        edges = _dense(a[~seam], b[~seam], PITCH * self.radius)
-        way = b - a
-        length = np.maximum(np.hypot(way[:, 0], way[:, 1]), 1e-12)
-        # where a front meets a wall at a seam, what was beyond may have been a speck
-        told = ~seam | (length > PITCH * self.radius)
-        a, b, ring, way, wall = (
-            a[told],
-            b[told],
-            ring[told],
-            (way / length[:, None])[told],
-            wall[told],
+        rings, polygon = shapely.get_rings(shapely.get_parts(area), return_index=True)
+        ends = np.cumsum(shapely.get_num_coordinates(rings), dtype=np.int64)
+        shells = np.diff(polygon, prepend=-1)  # the first ring of each polygon
+        grid = self._walls
+        found = told(
+            shapely.get_coordinates(rings),
+            np.concatenate([[0], ends]),
+            shells.astype(np.int64),
+            np.array(self.tiles.box(at)),
+            PITCH * self.radius,
+            WALL,
+            grid.edges,
+            grid.first,
+            grid.items,
+            grid.frame,
         )
-        front = ~wall & ~seam[told]
-        following, before = _neighbours(ring)
-        last, first = front & wall[following], front & wall[before]
-        starts, ends = np.hstack([b[last], -way[last]]), np.hstack([a[first], way[first]])
-        return _Known(area, edges, starts, ends)
-
-    def _walls(self, a: Floats, b: Floats) -> NDArray[np.bool_]:
-        middles = shapely.points((a + b) / 2)
-        return np.asarray(shapely.dwithin(self._rim, middles, WALL), dtype=np.bool_)
-
-    def _seams(self, a: Floats, b: Floats, at: Cell) -> NDArray[np.bool_]:
-        """Which edges are cuts between tiles."""
-        found = np.zeros(len(a), dtype=np.bool_)
-        x0, y0, x1, y1 = self.tiles.box(at)
-        for column, lines in ((0, (x0, x1)), (1, (y0, y1))):
-            for line in lines:
-                found |= (np.abs(a[:, column] - line) < 1e-7) & (np.abs(b[:, column] - line) < 1e-7)
-        return found
-
-
-def _neighbours(ring: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """The next edge and the one before, for edges in order and the number of each one's ring."""
-    here = np.arange(len(ring))
-    if not len(ring):
-        return here, here
-    begins = np.flatnonzero(np.concatenate([[True], ring[1:] != ring[:-1]]))
-    ends = np.concatenate([begins[1:], [len(ring)]]) - 1
-    following, before = here + 1, here - 1
-    following[ends], before[begins] = begins, ends
-    return following, before
-
-
-def _dense(start: Floats, end: Floats, longest: float) -> Floats:
-    """Edges, the long ones cut up; n x 4."""
-    way = end - start
-    count = np.maximum(1, np.ceil(np.hypot(way[:, 0], way[:, 1]) / longest)).astype(int)
-    owner = np.repeat(np.arange(len(count)), count)
-    number = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
-    share = (number / count[owner])[:, None]
-    until = ((number + 1) / count[owner])[:, None]
-    a, b = start[owner] + share * way[owner], start[owner] + until * way[owner]
-    return np.hstack([a, b])
-
-
-def _mirrored(edges: Floats) -> Floats:
-    """Edges in the mirror x -> -x, turned round so that the material is on their left again."""
-    return edges[:, [2, 3, 0, 1]] * (-1.0, 1.0, -1.0, 1.0)
+        return _Known(area, *found)

@@ -82,7 +82,7 @@ class _Planner:
         self.centres = centres
         self.safe = task.centres.buffer(-tol / 2, join_style="mitre")
         shapely.prepare(self.safe)
-        self.walls = Walls(centres)
+        self.walls = Walls(centres, r / 4)
         reach = areas(centres.buffer(r, quad_segs=quarter_chords(r, tol)))
         self.left = Left(areas(task.material.intersection(reach)), reach, r)
         hands = {"climb": (1,), "conventional": (-1,), "both": (1, -1)}[task.direction]
@@ -90,6 +90,7 @@ class _Planner:
         self.tracer = Tracer(centres, self.safe, r, self.limit)
         self.chain = _Chain()
         self.done: list[Segment] = []  # the last pass
+        self.rooms: dict[float, Room] = {}  # of each turning radius
         self.walkers: dict[int, Walker] = {}
         self.turn = 0.0  # the turning radius of the level
         self.shut: dict[tuple[float, ...], Floats] = {}  # fronts tried in vain, and where they are
@@ -112,7 +113,7 @@ class _Planner:
     def _clear(self, turn: float) -> None:
         """All that passes can clear that turn to the left in no less than a radius, mm."""
         pitch = min(self.radius / 10, turn / 2)
-        room = Room(self.walls, pitch, 4 * turn)
+        room = self.rooms.setdefault(turn, Room(self.walls, pitch, 4 * turn))
         self.turn, self.shut = turn, {}
         self.walkers = {
             hand: Walker(self.left, room, self.radius, self.limit - MARGIN, hand)
@@ -126,13 +127,11 @@ class _Planner:
         here = self.chain.end()
         nearest: tuple[float, int, Floats, tuple[float, ...]] | None = None
         for hand in self.starts:
-            fronts = self.left.starts(hand)
-            far = np.hypot(*(fronts[:, :2] - here).T)
-            for i in np.argsort(far, kind="stable").tolist():
-                key = (hand, *np.round(fronts[i, :2], 2).tolist())
+            for far, row in self.left.fronts(hand, here):
+                key = (hand, *np.round(row[:2], 2).tolist())
                 if key not in self.shut:
-                    if nearest is None or far[i] < nearest[0]:
-                        nearest = (float(far[i]), hand, fronts[i], key)
+                    if nearest is None or far < nearest[0]:
+                        nearest = (far, hand, row, key)
                     break
         if nearest is None:
             return False

@@ -11,10 +11,9 @@ import math
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import MultiLineString
-from shapely.geometry.base import BaseGeometry
 
-from compiler.paths.constant_engagement.ground import Box, grown
+from compiler.paths.constant_engagement.edges import Grid
+from compiler.paths.constant_engagement.ground import grown
 from compiler.paths.constant_engagement.steps import BLOCK, UNKNOWN
 from compiler.paths.task import Area
 
@@ -22,22 +21,12 @@ Floats = NDArray[np.float64]
 
 
 class Walls:
-    """The edges of the centres, each for itself, found by place."""
+    """The edges of the centres, found by place."""
 
-    def __init__(self, centres: Area) -> None:
+    def __init__(self, centres: Area, side: float) -> None:
         self.centres = centres
         shapely.prepare(centres)
-        rings = shapely.get_rings(shapely.get_parts(centres))
-        xy, ring = shapely.get_coordinates(rings, return_index=True)
-        follows = ring[:-1] == ring[1:]
-        pairs = np.stack([xy[:-1][follows], xy[1:][follows]], axis=1)
-        self._edges = np.asarray(shapely.linestrings(pairs))
-        self._tree = shapely.STRtree(self._edges)
-
-    def near(self, box: Box) -> BaseGeometry | None:
-        """The edges that meet a box, if any does."""
-        found = self._tree.query(shapely.box(*box))
-        return MultiLineString(self._edges[found].tolist()) if len(found) else None
+        self.grid = Grid.of(centres.boundary, side)
 
 
 class Room:
@@ -71,13 +60,14 @@ class Room:
     def _block(self, column: int, row: int) -> Floats:
         wide = self._wide
         x0, y0 = (column + self.grid[0]) * wide, (row + self.grid[1]) * wide
-        edges = self._walls.near(grown((x0, y0, x0 + wide, y0 + wide), self._far))
-        if edges is None:
-            inside = shapely.contains_xy(self._walls.centres, x0 + wide / 2, y0 + wide / 2)
+        middle = np.array([[x0 + wide / 2, y0 + wide / 2]])
+        if self._walls.grid.distance(middle, self._far + wide)[0] >= self._far + wide:
+            inside = shapely.contains_xy(self._walls.centres, *middle[0])
             return np.full((BLOCK + 1, BLOCK + 1), self._far if inside else -self._far)
         steps = np.arange(BLOCK + 1) * self._pitch
         x, y = (a.ravel() for a in np.meshgrid(x0 + steps, y0 + steps, indexing="ij"))
-        distance = np.minimum(shapely.distance(edges, shapely.points(x, y)), self._far)
-        inside = shapely.contains_xy(self._walls.centres, x, y)
-        block: Floats = np.where(inside, distance, -distance)
+        distance = self._walls.grid.distance(np.column_stack([x, y]), self._far)
+        block: Floats = np.where(
+            shapely.contains_xy(self._walls.centres, x, y), distance, -distance
+        )
         return block.reshape(BLOCK + 1, BLOCK + 1)
