@@ -197,6 +197,7 @@ class _Planner:
         """Walk on from a first stretch to the end, taking away what is cut; False for no cut."""
         found, gain = [], 0.0
         way: Way | None = None
+        lead = max(1, int(min(0.3 * self.radius, self.turn) / stretch.step))
         while True:
             rows = self.tracer.set_on_walls(stretch.rows * (hand, 1.0, hand, 1.0, 1.0))
             found.append(rows)
@@ -205,7 +206,8 @@ class _Planner:
             if len(cutting):
                 if not gain:  # what the pass itself takes away is no way to its start
                     way = self._way(_pose(found[0][0]))
-                taken = self.left.sweep(rows[max(cutting[0] - 1, 0) : cutting[-1] + 2, :2])
+                # the lead off takes the end of what is beside a wall, where little is touched
+                taken = self.left.sweep(rows[: cutting[-1] + 1 + lead, :2])
             gain += taken
             if stretch.ended is Ended.AIR or (taken == 0.0 and len(found) > 3):
                 break
@@ -214,7 +216,6 @@ class _Planner:
             return False
         rows = np.vstack(found)
         last = int(np.flatnonzero(rows[:, 4] > TOUCH)[-1])
-        lead = max(1, int(min(0.3 * self.radius, self.turn) / stretch.step))
         rows = rows[: last + 1 + lead]
         self._add(way, self.tracer.pieces(rows), rows)
         if gain > WORTH * self.radius**2:
