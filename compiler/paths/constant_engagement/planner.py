@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass, field
+from heapq import merge
+from itertools import islice
 
 import numpy as np
 import shapely
@@ -28,6 +31,7 @@ from compiler.paths.stroke import Piece, Stroke
 from compiler.paths.task import Area, Task
 
 Floats = NDArray[np.float64]
+Key = tuple[float, ...]  # a front by hand and place
 MARGIN = math.radians(1.3)  # what fitting and chords may cost of the limit
 OVER = math.radians(3.0)  # a pass that begins with more over the limit is begun another way
 LEVELS = (1 / 4, 1 / 10, 1 / 28)  # turning radii, of the cutter's: roomy places first
@@ -41,6 +45,7 @@ BEFORE = 0.12  # radii of a link at its end that are slowed with the pass that f
 INSET = 3.0  # tolerances between the exact centres and those that are planned with
 LEADS = (1.0, 1.5, 2.0, 3.0, 0.5, 0.2, 0.05)  # of the lead: where along a wall a pass may begin
 SOONER = (0.1, 0.3, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1)  # of both radii: where to turn away at once
+CHOICE = 5  # fronts near by of which one is chosen that there is a way to
 OPENING = 30  # rows after the first contact by which a beginning is judged
 
 
@@ -93,7 +98,7 @@ class _Planner:
         self.rooms: dict[float, Room] = {}  # of each turning radius
         self.walkers: dict[int, Walker] = {}
         self.turn = 0.0  # the turning radius of the level
-        self.shut: dict[tuple[float, ...], Floats] = {}  # fronts tried in vain, and where they are
+        self.shut: dict[Key, Floats] = {}  # fronts tried in vain, and where they are
 
     def run(self) -> tuple[Stroke, ...]:
         """Open closed areas, clear what there is room for, then what there is none for."""
@@ -113,7 +118,9 @@ class _Planner:
     def _clear(self, turn: float) -> None:
         """All that passes can clear that turn to the left in no less than a radius, mm."""
         pitch = min(self.radius / 10, turn / 2)
-        room = self.rooms.setdefault(turn, Room(self.walls, pitch, 4 * turn))
+        if turn not in self.rooms:
+            self.rooms[turn] = Room(self.walls, pitch, 4 * turn)
+        room = self.rooms[turn]
         self.turn, self.shut = turn, {}
         self.walkers = {
             hand: Walker(self.left, room, self.radius, self.limit - MARGIN, hand)
@@ -123,26 +130,47 @@ class _Planner:
             pass
 
     def _from_wall(self) -> bool:
-        """Try the nearest front that begins at a wall; False where none is left to try."""
-        here = self.chain.end()
-        nearest: tuple[float, int, Floats, tuple[float, ...]] | None = None
-        for hand in self.starts:
-            for far, row in self.left.fronts(hand, here):
-                key = (hand, *np.round(row[:2], 2).tolist())
-                if key not in self.shut:
-                    if nearest is None or far < nearest[0]:
-                        nearest = (far, hand, row, key)
-                    break
-        if nearest is None:
+        """Try a front that begins at a wall: of the nearest few the first that there is a way to.
+
+        False where none is left to try.
+        """
+        chosen: tuple[Pose, Front, int, Key] | None = None
+        for found in islice(self._beginnings(), CHOICE):
+            chosen = chosen or found
+            (x, y, hx, hy), _, hand, _ = found
+            if self._way((hand * x, y, hand * hx, hy)) is not None:
+                chosen = found
+                break
+        if chosen is None:
             return False
-        _, hand, row, key = nearest
-        self.shut[key] = row[:2]
-        front = Front(*row.tolist())
-        lead = min(0.5 * self.radius, 2 * self.turn)
-        pose = self.starts[hand].along_wall(front, tuple(lead * share for share in LEADS))
-        if pose is not None:
-            self._pass(self._begun(pose, front, hand), hand)
+        pose, front, hand, key = chosen
+        self.shut[key] = np.array([front.x, front.y])
+        self._pass(self._begun(pose, front, hand), hand)
         return True
+
+    def _beginnings(self) -> Iterator[tuple[Pose, Front, int, Key]]:
+        """Where passes may begin at a wall, the nearest first: pose, front, hand, the front's key."""
+        lead = min(0.5 * self.radius, 2 * self.turn)
+        leads = tuple(lead * share for share in LEADS)
+        for hand, row, key in self._fronts(self.chain.end()):
+            front = Front(*row.tolist())
+            pose = self.starts[hand].along_wall(front, leads)
+            if pose is None:
+                self.shut[key] = row[:2]
+            else:
+                yield pose, front, hand, key
+
+    def _fronts(self, here: Floats) -> Iterator[tuple[int, Floats, Key]]:
+        """Fronts that begin at a wall and were not tried in vain, the nearest first."""
+        both = [self._of_hand(hand, here) for hand in self.starts]
+        for _, hand, row, key in merge(*both, key=lambda one: one[0]):
+            yield hand, row, key
+
+    def _of_hand(self, hand: int, here: Floats) -> Iterator[tuple[float, int, Floats, Key]]:
+        for far, row in self.left.fronts(hand, here):
+            key = (hand, *np.round(row[:2], 2).tolist())
+            if key not in self.shut:
+                yield far, hand, row, key
 
     def _from_edge(self) -> bool:
         """Try the edges that have no wall; whether any gave a pass."""
