@@ -149,7 +149,7 @@ class _Planner:
         return True
 
     def _beginnings(self) -> Iterator[tuple[Pose, Front, int, Key]]:
-        """Where passes may begin at a wall, the nearest first: pose, front, hand, the front's key."""
+        """Poses from which passes may begin at a wall, the nearest first; front, hand, its key."""
         lead = min(0.5 * self.radius, 2 * self.turn)
         leads = tuple(lead * share for share in LEADS)
         for hand, row, key in self._fronts(self.chain.end()):
