@@ -15,6 +15,7 @@ from compiler.geometry import Point
 from compiler.paths.progress import Progress
 from compiler.paths.sets import area_of
 from compiler.paths.task import Area
+from compiler.paths.tiles import Box
 
 CLEAR = 0.1  # mm of air that the way keeps all round
 ROOM = 0.4  # mm that bends keep beyond that, to be few and quick
@@ -44,10 +45,10 @@ def detour(
     """
     halt = rate / 60 / acceleration  # s, at one bend at the least
     reach = (within - halt) * rate / 60  # mm at most
-    margin = min((reach - start.distance(end)) / 2, FARTHEST * progress.radius)
-    if margin <= 0:
+    if reach <= start.distance(end):
         return None
-    clear = _clear(start, end, progress, allowed, margin)
+    box = _within(start, end, reach, FARTHEST * progress.radius)
+    clear = _clear(box, progress, allowed)
     corners = _corners(clear)
     if corners is None:
         return None
@@ -60,10 +61,28 @@ def detour(
     return _quickest(places, len(first), len(last), clear, rate, acceleration, within)
 
 
-def _clear(start: Point, end: Point, progress: Progress, allowed: Area, margin: float) -> Area:
-    """Centres about both places where the cutter has air all round."""
+def _within(start: Point, end: Point, longest: float, margin: float) -> Box:
+    """The box about all ways between the places no longer than that, no wider than the margin.
+
+    They lie in an ellipse with the places as its foci (plane geometry).
+    """
+    across = end.minus(start)
+    half, heading = longest / 2, across.angle()
+    least = math.sqrt(longest**2 - across.norm() ** 2) / 2
+    wide = math.hypot(half * math.cos(heading), least * math.sin(heading))
+    high = math.hypot(half * math.sin(heading), least * math.cos(heading))
+    middle = start.plus(across, 0.5)
     low_x, low_y, high_x, high_y = LineString([start, end]).bounds
-    box = (low_x - margin, low_y - margin, high_x + margin, high_y + margin)
+    return (
+        max(middle.x - wide, low_x - margin),
+        max(middle.y - high, low_y - margin),
+        min(middle.x + wide, high_x + margin),
+        min(middle.y + high, high_y + margin),
+    )
+
+
+def _clear(box: Box, progress: Progress, allowed: Area) -> Area:
+    """Centres in the box where the cutter has air all round."""
     reach = progress.radius + CLEAR
     material = progress.left_in(shapely.box(*box).buffer(reach, join_style="mitre"))
     free = area_of(shapely.clip_by_rect(allowed, *box))
