@@ -18,7 +18,7 @@ from shapely.affinity import rotate
 
 from compiler.geometry import Line, Point
 from compiler.geometry.segment import Segment
-from compiler.paths.approach import Scene, begin
+from compiler.paths.approach import Scene, begin, from_air
 from compiler.paths.leftovers import leftovers, wall_row
 from compiler.paths.load import eased
 from compiler.paths.row_joins import along_edge
@@ -195,11 +195,18 @@ def _cut_cell(scene: Scene, cell: Sequence[Row], at: Point | None) -> list[Strok
 
 
 def _one_way(scene: Scene, line: Line) -> list[Stroke]:
-    """A row in its own direction; against it where only its end can be reached without boring."""
-    for way in (line, line.reversed()):
-        if begin(scene, way.start, way.tangent(), bore=False) is not None:
-            return _cut(scene, [way])
-    return _cut(scene, [line])
+    """A row in its own direction, from air to a side of its start where that is in material.
+
+    Against it where only its end can be reached without boring.
+    """
+    if begin(scene, line.start, line.tangent(), bore=False) is not None:
+        return _cut(scene, [line])
+    lead = from_air(scene, line.start, line.tangent())
+    if lead is not None:
+        return [Stroke(eased([lead, Piece(line)], scene.progress, scene.task))]
+    back = line.reversed()
+    can = begin(scene, back.start, back.tangent(), bore=False) is not None
+    return _cut(scene, [back if can else line])
 
 
 def _best_order(scene: Scene, cell: Sequence[Row], at: Point | None) -> list[Line]:
