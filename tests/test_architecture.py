@@ -124,7 +124,9 @@ def test_only_commands_touch_the_world(file: Path) -> None:
 def test_files_hold_one_idea(file: Path) -> None:
     text = file.read_text(encoding="utf-8")
     assert ast.get_docstring(ast.parse(text)), "a module says what it is for"
-    assert text.count("\n") <= 400, "split it"
+    # machine code is of one file with all that it calls
+    most = 560 if compiled_functions(ast.parse(text)) else 400
+    assert text.count("\n") <= most, "split it"
 
 
 def compiled_functions(tree: ast.Module) -> list[ast.FunctionDef]:

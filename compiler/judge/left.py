@@ -17,9 +17,8 @@ from compiler.judge.case import Case
 from compiler.judge.model import Leftover
 from compiler.judge.reach import Reach, polygon
 from compiler.part.model import Blocked
-from compiler.simulate.distance import F32
 from compiler.simulate.left import what_is_left
-from compiler.simulate.raster import AIR, inside
+from compiler.simulate.raster import AIR, F32, inside
 
 CLEARING = frozenset({"face", "rough", "rest", "finish_floor", "finish_walls"})
 LEAST_CELLS = 4  # smaller places are the raster's own grain

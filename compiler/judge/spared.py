@@ -15,8 +15,8 @@ import numpy.typing as npt
 from compiler.geometry import Region
 from compiler.judge.case import SLACK, tracks_of
 from compiler.judge.distance import Tracks, distance_to_region
-from compiler.read import Motion, Place
-from compiler.simulate.pieces import pieces
+from compiler.read import Motion, Place, columns
+from compiler.simulate.pieces import stretches
 
 # From the height of the tip above which nothing is asked, the radius that must stay clear.
 RadiusAt = Callable[[Motion, float], float]
@@ -78,11 +78,11 @@ def _in_steps(
     most_radius: float,
 ) -> Nearest:
     """A sloping move in level steps."""
-    steps = [
-        (_level(motion, piece.x0, piece.y0, piece.x1, piece.y1, z), z)
-        for piece, z, _ in pieces(motion, most_radius)
-    ]
-    low = [(step, z) for step, z in steps if z < top - SLACK]
+    one = columns([motion])
+    step = stretches(one, np.array([most_radius]), np.zeros(1, dtype=bool))
+    sides = step.x0, step.y0, step.x1, step.y1, step.z1
+    ends = zip(*(side.tolist() for side in sides), strict=True)
+    low = [(_level(motion, *end), end[-1]) for end in ends if end[-1] < top - SLACK]
     if not low:
         return Nearest(np.inf, index)
     distance = distance_to_region(tracks_of([s for s, _ in low]), region, most_radius + 2.0)

@@ -6,9 +6,8 @@ import numpy as np
 
 from compiler.geometry import Point, Region
 from compiler.geometry.pose import Pose
-from compiler.simulate.distance import F32
 from compiler.simulate.model import Blank
-from compiler.simulate.raster import AIR, Grid, inside
+from compiler.simulate.raster import AIR, F32, Grid, inside
 
 
 def fresh(stock: Region, top: float, bottom: float, pitch: float) -> Blank:

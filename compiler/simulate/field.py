@@ -11,7 +11,7 @@ import math
 import numpy as np
 import numpy.typing as npt
 
-from compiler.simulate.distance import F32
+from compiler.simulate.raster import F32
 
 BAND = 2.0  # mm on either side where distances are worked out
 FAR = np.float32(1e3)

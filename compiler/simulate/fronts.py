@@ -1,81 +1,115 @@
-"""The fronts of all heights of a program: one is read at a time, the others rest, packed.
+"""Where the cleared area ends at each height, finer than the raster: fields of signed distances.
 
-What was swept deeper is cleared above it too; it is brought in when a height is taken up. Ends of
-ramps and plunges are kept as single discs, so that a helix does not open a field at each turn.
+A cell holds how far its centre lies outside everything swept at this height or below, negative
+inside. Between centres the field is read bilinearly: a distance field is smooth, so a pitch h puts
+the front within h^2 / (8 r) of its place (0.0003 mm at h 0.13 and r 6.35), where a bitmap would be
+off by h / 2.
+
+The engaged angle is the part of the rim's leading half that lies beyond the front. What the tool
+itself swept within `LAG` radii of path behind it touches the rim everywhere and is kept out of
+the field until the tool has moved on. Measured against exact coverage of the rim by discs: 0.2
+degrees in the median, 1.1 at the most where contact just begins, loops tighter than the cutter
+included.
+
+One field is held at a time for each height that is still to come: made when the program first
+cuts at it, brought up to date when it comes back, let go after its last piece. Ends of ramps and
+plunges are single discs, so that a helix does not open a field at each turn.
 """
+
+from __future__ import annotations
 
 import numpy as np
 
-from compiler.simulate.distance import F32
+from compiler.geometry import Region
+from compiler.simulate.course import outline_pieces
 from compiler.simulate.field import edge_field
-from compiler.simulate.front import Front
-from compiler.simulate.raster import Grid
+from compiler.simulate.model import Samples
+from compiler.simulate.raster import Grid, inside
+from compiler.simulate.sweeping import F32, TOOL, Cells, Flags, Ints, Records, follow
+from compiler.simulate.sweeping import Samples as Places
 
-Window = tuple[slice, slice]
+SAMPLE = 0.125  # of the radius between places where the engaged angle is measured
+_OUTLINE_BAND = 2.0  # mm on either side of the outline where its distance is worked out
+_FAR = np.float32(1e3)
+_ROUNDING = 6e-5  # mm: heights are told apart by their fourth decimal
 
 
-class Fronts:
-    """Fronts by height. `outline` is the signed distance to the stock's outline, mm.
+def engaged(
+    p: Records,
+    met: Flags,
+    tools: Records,
+    grid: Grid,
+    stock: Region,
+    skin: float,
+    tops: F32 | None,
+) -> Samples:
+    """The engaged angle at places spread evenly over the measured pieces that met material.
 
     `skin` mm: what was swept no higher than that above a height counts as swept at it. `tops`:
     what the stock was cut down to before the program begins, where it is no fresh block.
     """
+    places = _places(p, tools)
+    outline = outline_field(stock, grid)
+    at = np.flatnonzero(p["measured"])
+    heights = np.round(p["z1"][at], 4)
+    begins = at[np.flatnonzero(np.diff(heights, prepend=np.nan) != 0)]
+    ends = np.append(begins, p.size)[1:]
+    visits = np.round(p["z1"][begins], 4).tolist()
+    last = {height: n for n, height in enumerate(visits)}
+    cells, xs = _cells(grid), grid.xs
+    fronts: dict[float, tuple[F32, int]] = {}
+    for n, (height, begin, end) in enumerate(zip(visits, begins, ends, strict=True)):
+        level = height + skin + _ROUNDING
+        front, opened = fronts.pop(height, (None, 0))
+        if front is None:
+            front = _front(outline, tops, level, grid.pitch)
+        at = int(begin), int(end), opened
+        opened = follow(p, met, *at, tools, cells, xs, front, level, places)
+        if last[height] > n:
+            fronts[height] = front, opened
+    read = np.flatnonzero(~np.isnan(places.angle))
+    k = np.searchsorted(places.begin, read, side="right") - 1
+    count = np.diff(places.begin)[k]
+    return Samples(
+        p["motion"][k], places.x[read], places.y[read], places.angle[read], p["length"][k] / count
+    )
 
-    def __init__(self, grid: Grid, outline: F32, skin: float, tops: F32 | None = None) -> None:
-        self._grid = grid
-        self._outline = outline
-        self._tops = tops
-        self._skin = skin + 1e-6
-        self._by_height: dict[float, Front] = {}
-        self._height: float | None = None
-        self._discs: list[tuple[float, Window, F32]] = []
-        self._discs_seen: dict[float, int] = {}
-        self._versions_seen: dict[tuple[float, float], int] = {}
 
-    def at(self, z: float) -> Front:
-        """The front at a height, with all that counts there brought in."""
-        height = round(z, 4)
-        if height != self._height:
-            self.settle()
-            if self._height is not None:
-                self._by_height[self._height].pack()
-            if height not in self._by_height:
-                self._by_height[height] = Front(self._grid, self._begins(height))
-            self._height = height
-            front = self._by_height[height]
-            front.unpack()
-            for other_height, other in self._by_height.items():
-                self._bring_in(height, front, other_height, other)
-        front = self._by_height[height]
-        seen = self._discs_seen.get(height, 0)
-        for disc_height, window, distance in self._discs[seen:]:
-            if disc_height <= height + self._skin:
-                part = front.field[window]
-                np.minimum(part, distance, out=part)
-        self._discs_seen[height] = len(self._discs)
-        return front
+def _places(p: Records, tools: Records) -> Places:
+    """Room for what is measured along each piece."""
+    count = np.ceil(p["length"] / (SAMPLE * tools["radius"][p["tool"]]))
+    count = np.where(p["measured"], np.maximum(1, count), 0)
+    begin: Ints = np.concatenate([np.zeros(1), np.cumsum(count)]).astype(np.int64)
+    size = int(begin[-1])
+    return Places(begin, np.zeros(size), np.zeros(size), np.full(size, np.nan))
 
-    def _begins(self, height: float) -> F32:
-        """The front at a height before anything was cut by this program."""
-        if self._tops is None:
-            return self._outline.copy()
-        there = self._tops > np.float32(height + self._skin)
-        return np.minimum(self._outline, edge_field(there, self._grid.pitch))
 
-    def arrive(self, z: float, window: Window, distance: F32) -> None:
-        """The end of a slope or plunge: a disc cleared at the height it reached."""
-        self._discs.append((round(z, 4), window, distance))
+def _front(outline: F32, tops: F32 | None, level: float, pitch: float) -> F32:
+    """The front at a height before anything was cut by this program."""
+    if tops is None:
+        return outline.copy()
+    return np.minimum(outline, edge_field(tops > np.float32(level), pitch))
 
-    def settle(self) -> None:
-        """The tool has left its path: all that it swept takes effect."""
-        if self._height is not None:
-            self._by_height[self._height].settle()
 
-    def _bring_in(self, height: float, front: Front, other_height: float, other: Front) -> None:
-        """What was swept at another height since it was last brought in, if that is deep enough."""
-        if other is front or other_height > height + self._skin:
-            return
-        pair = (height, other_height)
-        if self._versions_seen.get(pair) != other.version:
-            self._versions_seen[pair] = other.version
-            front.lower(other)
+def outline_field(stock: Region, grid: Grid) -> F32:
+    """Signed distance to the stock's outline: exact near it, a large value elsewhere."""
+    solid = inside(stock, grid)
+    far = max(4 * grid.pitch, _OUTLINE_BAND)
+    field = np.full(solid.shape, far, dtype=np.float32)
+    # a front that a point opens on its way along the outline, up to one place more
+    outline = outline_pieces(stock)
+    way = np.append(outline, outline[-1:])
+    way["sweeps"] = False
+    point = np.zeros(1, dtype=TOOL)
+    point["reach"], point["deep"] = far, -1.0
+    none, met = np.zeros(0), np.zeros(way.size, dtype=bool)
+    places = Places(np.zeros(way.size + 1, dtype=np.int64), none, none, none)
+    follow(way, met, way.size - 1, way.size, 0, point, _cells(grid), grid.xs, field, 0.0, places)
+    # beyond the band only the sign counts, but sweeps must be able to lower it
+    field[solid & (field >= np.float32(far))] = _FAR
+    np.negative(field, out=field, where=~solid)
+    return field
+
+
+def _cells(grid: Grid) -> Cells:
+    return Cells(grid.x0, grid.y0, grid.pitch, grid.nx, grid.ny)

@@ -3,10 +3,7 @@
 import math
 from dataclasses import dataclass
 
-import numpy as np
-
 from compiler.job.model import Tool
-from compiler.simulate.distance import F32
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,16 +22,6 @@ class Profile:
     def is_flat(self) -> bool:
         """Whether the end is a plain disc."""
         return self.corner == 0.0 and self.slope == 0.0
-
-    def rise(self, distance: F32) -> F32:
-        """Height of the end's surface above the tip, for distances from the axis up to radius."""
-        beyond = np.maximum(distance - np.float32(self.flat), np.float32(0))
-        if self.corner:
-            inner = np.maximum(np.float32(self.corner**2) - beyond * beyond, np.float32(0))
-            arc: F32 = np.float32(self.corner) - np.sqrt(inner)
-            return arc
-        cone: F32 = beyond * np.float32(self.slope)
-        return cone
 
     def radius_at(self, height: float) -> float:
         """The largest radius at or below `height` above the tip; 0 below the tip."""

@@ -9,6 +9,8 @@ import numpy.typing as npt
 
 from compiler.geometry import Arc, Line, Region, Segment
 
+F32 = npt.NDArray[np.float32]
+
 AIR = np.float32(-1e6)  # the height of a cell that holds no stock
 MOST_CELLS = 2.5e6
 FINEST, COARSEST = 0.05, 0.3  # mm

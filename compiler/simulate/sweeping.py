@@ -1,346 +1,525 @@
-"""Sweeping pieces off the heights, many at a time: what each met is told apart by its order.
+"""Sweeping pieces of path off the heights, one after the other, cell by cell.
 
-Distances do not hang on what was cut before, so they come in blocks (`simulate.many`). What does
-is done piece after piece, in few steps: compare with the heights, lower them, read the front where
-the rim is, let the front move on. What was met is counted afterwards, block by block.
+For each piece the rows within reach, on each row the columns within reach, for each of these cells
+the distance from the path. What stands too high there is met, counted and lowered. Where engaged
+angles are measured, the front of that height (`simulate.front`) is read at places along the piece,
+and opened by it once the tool has gone on a little.
+
+Distances are worked out in double precision and held nowhere: a front is opened later by working
+them out again.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
-from compiler.simulate.distance import F32, F64, Flags, distances
-from compiler.simulate.front import LAG, Front, Rim
-from compiler.simulate.fronts import Fronts
-from compiler.simulate.many import Ints, Pieces, Windows, blocks, distances_of, windows
-from compiler.simulate.model import MotionFacts
-from compiler.simulate.profile import Profile
-from compiler.simulate.raster import AIR, Grid
+from compiler.compiled import compiled
 
+F32 = npt.NDArray[np.float32]
+Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.int64]
+Flags = npt.NDArray[np.bool_]
+
+AIR = -1e6  # as `raster.AIR`
 SKIN = 1e-3  # mm: thinner than that is no material
 GRAZE = 0.02  # mm inside the rim: what a rapid meets there it meets; the cells' places are exact
-_SAMPLE = 0.125  # of the radius between places where the engaged angle is measured
-_STRAIGHT = 10.0  # radii: the rim meets cells along a greater arc as along a line
-_AT_ONCE = 1_000_000  # cells of windows held at once, of some 25 bytes each
-_LARGE = 20_000  # cells: a window of so many is a block by itself
+STRAIGHT = 10.0  # radii: the rim meets cells along a greater arc as along a line
+LAG = 0.3  # of the radius: the path behind the tool that does not count as swept yet
+RIM_STEP = math.radians(3)  # between the places of the rim that are read
+RIM = np.linspace(-math.pi / 2, math.pi / 2, 61)  # rad from the direction of travel
+RIM_X, RIM_Y = np.cos(RIM), np.sin(RIM)
+LEAST = 0.005  # mm beyond the front that counts as material
+_EDGE = 0.01  # mm by which a row's stretch of columns is taken longer than need be
+_NO_LENGTH = 1e-9  # mm
 
 
-@dataclass(frozen=True, slots=True)
-class Ground:
-    """What is cut: (ny, nx) arrays, `heights` changed in place."""
+Records = npt.NDArray[np.void]
+Record = Any  # one of them: its fields are read by name
 
-    grid: Grid
+# Stretches of path in the order they are gone, one record each; straight where `radius` is 0. An
+# arc turns at most half a turn. Of a piece that goes `onward` from where another has just ended
+# the start does not count: what is nearest to it was the other's.
+PIECE = np.dtype(
+    [
+        ("x0", "f8"),
+        ("y0", "f8"),
+        ("x1", "f8"),
+        ("y1", "f8"),
+        ("ux", "f8"),  # direction from start to end; (1, 0) of a point
+        ("uy", "f8"),
+        ("chord", "f8"),  # mm from start to end
+        ("low_x", "f8"),  # its bounds
+        ("low_y", "f8"),
+        ("high_x", "f8"),
+        ("high_y", "f8"),
+        ("cx", "f8"),
+        ("cy", "f8"),
+        ("radius", "f8"),
+        ("sense", "f8"),  # of an arc: 1 counter-clockwise, -1 clockwise
+        ("z0", "f8"),  # of the tip at start and end: the same but on slopes of flat cutters
+        ("z1", "f8"),
+        ("length", "f8"),  # along the path
+        ("before", "f8"),  # the length of all measured pieces before it
+        ("motion", "i8"),
+        ("tool", "i8"),
+        ("first", "?"),  # of its motion
+        ("onward", "?"),
+        ("settled", "?"),  # the tool left its path before it: all it swept counts
+        ("sweeps", "?"),  # False: a place that a slope came down to, for the fronts alone
+        ("cuts", "?"),  # False of a rapid
+        ("measured", "?"),  # whether engagement is
+    ],
+    align=True,
+)
+
+# The ends of tools as `Profile` has them, and their two bands as `Band`, mm.
+TOOL = np.dtype(
+    [
+        ("radius", "f8"),
+        ("flat", "f8"),
+        ("corner", "f8"),
+        ("slope", "f8"),
+        ("reach", "f8"),  # from the path to which fronts are opened
+        ("deep", "f8"),  # how far behind a front, negative, only that it is cleared is asked
+        ("shank_above", "f8"),  # above the tip; infinite where there is none
+        ("shank_radius", "f8"),
+        ("holder_above", "f8"),
+        ("holder_radius", "f8"),
+    ],
+    align=True,
+)
+
+# As `MotionFacts`; and how deep shank (0) or holder (1) met the stock, and which it was.
+FACT = np.dtype(
+    [
+        ("removed", "f8"),
+        ("depth", "f8"),
+        ("touched", "?"),
+        ("touch_x", "f8"),
+        ("touch_y", "f8"),
+        ("thickest", "f8"),
+        ("contact", "f8"),
+        ("band", "i8"),
+    ],
+    align=True,
+)
+
+
+class Cells(NamedTuple):
+    """Where the cells are."""
+
+    x0: float
+    y0: float
+    pitch: float
+    wide: int
+    tall: int
+
+
+class Ground(NamedTuple):
+    """What is cut: (ny, nx) cells, `heights` changed in place."""
+
     heights: F32
     bottoms: F32
+    cells: Cells
+    top: float
     underside: float  # no material ends higher: a cut above it comes out nowhere
 
 
-@dataclass(frozen=True, slots=True)
-class Engaged:
-    """Engaged angle at places along pieces that met material, in order."""
+class Samples(NamedTuple):
+    """Engaged angle at places along measured pieces.
 
-    motion: Ints
-    x: F64
-    y: F64
-    angle: F64
-    length: F64
-
-
-@dataclass(frozen=True, slots=True)
-class _Held:
-    """Windows of pieces side by side, and for each cell: the distance from the path, the floor that
-    is cut to (None for a flat end: the tip's height), the height above which material is met; then
-    what stood there before its piece and what that met. For the front, how far it is from the rim.
+    `begin` is where each piece's places are, with one more for the end.
     """
 
-    begin: Ints  # where each piece's window begins; -1 where it has none
-    row: Ints  # how long its rows are
-    off: F32
-    floor: F32 | None
-    limit: F32
-    old: F32
-    met: Flags
-    beyond: F32 | None
-
-    def window(self, cells: npt.NDArray[Any], k: int, tall: int, wide: int) -> npt.NDArray[Any]:
-        """One piece's window, of one of the arrays."""
-        begin, row = int(self.begin[k]), int(self.row[k])
-        return cells[begin : begin + tall * row].reshape(tall, row)[:, :wide]
+    begin: Ints
+    x: Floats
+    y: Floats
+    angle: Floats  # nan where no material was met
 
 
-@dataclass(frozen=True, slots=True)
-class Met:
-    """Cells that pieces met, in the order of their windows."""
+@compiled
+def _among(low: float, high: float, first: float, pitch: float, count: int) -> tuple[int, int]:
+    """Which of evenly spaced centres lie between two places; the end is exclusive."""
+    if not low <= high:
+        return 0, 0
+    begin = max(0.0, math.ceil((low - first) / pitch))
+    end = min(float(count), math.floor((high - first) / pitch) + 1.0)
+    return (int(begin), int(end)) if begin < end else (0, 0)
 
-    cells: Ints  # their numbers in what is held
-    piece: Ints
-    up: Ints  # row and column in the piece's window
-    across: Ints
-    first: Ints  # where each piece's begin
+
+@compiled
+def _within(slope: float, offset: float, low: float, high: float) -> tuple[float, float]:
+    """The x for which slope * x + offset lies between low and high."""
+    if abs(slope) < 1e-9:
+        return (-math.inf, math.inf) if low <= offset <= high else (math.inf, -math.inf)
+    a, b = (low - offset) / slope, (high - offset) / slope
+    return min(a, b), max(a, b)
 
 
-@dataclass(frozen=True, slots=True)
-class Sweep:
-    """How pieces of one tool are swept.
-
-    With a front, of the height of all the pieces that are measured, engagement is read and the
-    front moved on. `reach` mm from the path to which distances are asked.
-    """
-
-    ground: Ground
-    facts: MotionFacts
-    fronts: Fronts
-    profile: Profile
-    front: Front | None
-    reach: float
-
-    def take(self, p: Pieces) -> Iterator[Engaged]:
-        """Takes the pieces off the heights, as many at once as memory is granted for."""
-        every = windows(p, self.ground.grid, self.reach)
-        held = np.cumsum(every.cells)
-        begin = 0
-        while begin < len(p):
-            before = int(held[begin - 1]) if begin else 0
-            end = max(begin + 1, int(np.searchsorted(held, before + _AT_ONCE, side="right")))
-            some = slice(begin, end)
-            w = Windows(every.i0[some], every.i1[some], every.j0[some], every.j1[some])
-            yield from self._take_some(p.take(some), w)
-            begin = end
-
-    def take_slope(
-        self, motion: int, window: tuple[slice, slice], off: F32, floor: F32, z: float
-    ) -> None:
-        """Lowers a window to a floor of its own within the tool's radius; `z` its lowest."""
-        j, i = window
-        nothing = (0.0,) * 4
-        p = Pieces.of([(*nothing, z, 0.0, 0.0, 0.0, 0.0, motion, *(False,) * 3, True, False)])
-        w = Windows(*(np.array([side]) for side in (i.start, i.stop, j.start, j.stop)))
-        begin, row = np.zeros(1, dtype=np.int64), np.array([off.shape[1]])
-        held = self._held(p, begin, row, off.reshape(-1), np.float32(z), floor.reshape(-1))
-        self._in_order(p, w, held, None)
-        self._count(held, p, w)
-
-    def _take_some(self, p: Pieces, w: Windows) -> Iterator[Engaged]:
-        held = self._hold(p, w)
-        rims = None
-        if self.front is not None:
-            rims = _Rims.of(p, np.flatnonzero(p.measured), self.profile.radius, self.front)
-        self._in_order(p, w, held, rims)
-        self._count(held, p, w)
-        if rims is not None:
-            yield rims.engaged(p)
-
-    def _hold(self, p: Pieces, w: Windows) -> _Held:
-        """The distances of all pieces: small windows by shapes, a large one by itself."""
-        found = blocks(p, w)
-        off = np.empty(sum(block.cells for block in found), dtype=np.float32)
-        tips = np.empty(off.size, dtype=np.float32)
-        begin = np.full(len(p), -1, dtype=np.int64)
-        row = np.zeros(len(p), dtype=np.int64)
-        at = 0
-        for block in found:
-            size, (tall, wide) = block.at.size, block.shape
-            here = slice(at, at + block.cells)
-            begin[block.at] = at + tall * wide * np.arange(size)
-            row[block.at] = wide
-            if size == 1 and block.cells > _LARGE:
-                k = int(block.at[0])
-                xs = self.ground.grid.xs[w.i0[k] : w.i1[k]]
-                ys = self.ground.grid.ys[w.j0[k] : w.j1[k]]
-                one = distances(p.one(k), xs, ys, self.reach, onward=bool(p.onward[k]))
-            else:
-                one = distances_of(block, p, w, self.ground.grid, self.reach)
-            off[here] = one.reshape(-1)
-            tips[here].reshape(size, -1)[:] = p.z[block.at].astype(np.float32)[:, None]
-            at += block.cells
-        floor = None
-        if not self.profile.is_flat:
-            floor = tips + self.profile.rise(np.minimum(off, np.float32(self.profile.radius)))
-        return self._held(p, begin, row, off, tips, floor)
-
-    def _held(
-        self, p: Pieces, begin: Ints, row: Ints, off: F32, tips: F32 | np.float32, floor: F32 | None
-    ) -> _Held:
-        radius = np.float32(self.profile.radius)
-        above = (tips if floor is None else floor) + np.float32(SKIN)
-        return _Held(
-            begin,
-            row,
-            off,
-            floor,
-            np.where(off <= radius, above, np.float32(np.inf)),
-            np.empty_like(off),
-            np.zeros(off.shape, dtype=bool),
-            off - radius if self.front is not None else None,
+@compiled
+def _stretch(p: Record, y: float, reach: float) -> tuple[float, float]:
+    """From which x to which a row is within reach of a piece, or a little more."""
+    reach += _EDGE
+    if p.radius > 0:
+        far, dy = p.radius + reach, y - p.cy
+        if abs(dy) > far:
+            return math.inf, -math.inf
+        half = math.sqrt(far * far - dy * dy)
+        low, high = _behind_arc(p, dy) if p.onward and p.measured else (math.inf, -math.inf)
+        return (
+            p.cx + (max(-half, high - _EDGE) if low == -math.inf else -half),
+            p.cx + (min(half, low + _EDGE) if high == math.inf else half),
         )
+    dy = y - p.y0
+    # what lies behind the start of a level piece that goes onward is nearer to the one before it
+    behind = -_EDGE if p.onward and p.measured else -reach
+    low, high = _within(p.ux, dy * p.uy, behind, p.chord + reach)
+    low_across, high_across = _within(-p.uy, dy * p.ux, -reach, reach)
+    return p.x0 + max(low, low_across), p.x0 + min(high, high_across)
 
-    def _in_order(self, p: Pieces, w: Windows, held: _Held, rims: _Rims | None) -> None:
-        """Each piece on what those before it left."""
-        heights, front, lag = self.ground.heights, self.front, LAG * self.profile.radius
-        i0, i1, j0, j1 = (side.tolist() for side in (w.i0, w.i1, w.j0, w.j1))
-        tips, lengths = p.z.astype(np.float32), p.length.tolist()
-        through = (p.z <= self.ground.underside).tolist()
-        cuts, measured, there = p.cuts.tolist(), p.measured.tolist(), (held.begin >= 0).tolist()
-        for k, settled in enumerate(p.settled.tolist()):
-            if settled:
-                self.fronts.settle()
-            if not there[k]:
+
+@compiled
+def _behind_arc(p: Record, dy: float) -> tuple[float, float]:
+    """The stretch of a row that lies behind an arc's start, and nearer to it than to its end."""
+    ax, ay, bx, by = p.x0 - p.cx, p.y0 - p.cy, p.x1 - p.cx, p.y1 - p.cy
+    low, high = _within(-p.sense * ay, p.sense * dy * ax, -math.inf, 0.0)
+    nearer_low, nearer_high = _within(ax - bx, dy * (ay - by), 0.0, math.inf)
+    return max(low, nearer_low), min(high, nearer_high)
+
+
+@compiled
+def _rows(p: Record, reach: float, cells: Cells) -> tuple[int, int]:
+    """The rows within reach of a piece."""
+    return _among(p.low_y - reach, p.high_y + reach, cells.y0, cells.pitch, cells.tall)
+
+
+@compiled
+def _columns(p: Record, y: float, reach: float, cells: Cells) -> tuple[int, int]:
+    """The columns of a row within reach of a piece, or a few more."""
+    low, high = _stretch(p, y, reach)
+    low, high = max(low, p.low_x - reach), min(high, p.high_x + reach)
+    return _among(low, high, cells.x0, cells.pitch, cells.wide)
+
+
+@compiled
+def _square_to_line(p: Record, x: float, y: float) -> float:
+    """Squared distance of a place from a straight piece."""
+    dx, dy = x - p.x0, y - p.y0
+    along = dx * p.ux + dy * p.uy
+    across = dx * p.uy - dy * p.ux
+    start = p.chord if p.onward else 0.0  # from where to measure what lies behind
+    beyond = along - p.chord if along > p.chord else 0.0
+    beyond = along - start if along < 0 else beyond
+    return float(across * across + beyond * beyond)
+
+
+@compiled
+def _square_to_arc(p: Record, x: float, y: float) -> float:
+    """Squared distance of a place from an arc."""
+    dx, dy = x - p.cx, y - p.cy
+    ax, ay, bx, by = p.x0 - p.cx, p.y0 - p.cy, p.x1 - p.cx, p.y1 - p.cy
+    off = math.sqrt(dx * dx + dy * dy) - p.radius
+    # before the normal at the start, or beyond that at the end
+    outside = (p.sense * (dy * ax - dx * ay) < 0) | (p.sense * (dx * by - dy * bx) < 0)
+    end = (dx - bx) * (dx - bx) + (dy - by) * (dy - by)
+    start = (dx - ax) * (dx - ax) + (dy - ay) * (dy - ay)
+    nearest = start if start < end and not p.onward else end
+    return float(nearest if outside else off * off)
+
+
+@compiled
+def square(p: Record, x: float, y: float) -> float:
+    """Squared distance of a place from a piece, mm2."""
+    return _square_to_arc(p, x, y) if p.radius > 0 else _square_to_line(p, x, y)
+
+
+@compiled
+def last_over(p: Record, x: float, y: float, radius: float) -> float:
+    """How far along a piece a disc is when it is lowest over a place that it comes over, mm.
+
+    The last moment that covers the place on the way down, the first one on the way up.
+    """
+    down = p.z1 < p.z0
+    if p.radius > 0:
+        return _last_on_arc(p, x, y, radius, down)
+    dx, dy = x - p.x0, y - p.y0
+    along = dx * p.ux + dy * p.uy
+    across = dx * p.uy - dy * p.ux
+    half = math.sqrt(max(0.0, radius * radius - across * across))
+    return float(min(max(along + half if down else along - half, 0.0), p.chord))
+
+
+@compiled
+def _last_on_arc(p: Record, x: float, y: float, radius: float, down: bool) -> float:
+    """Seen from the arc's centre a place at rho is covered while the disc is within the angle of
+    cosine (rho^2 + R^2 - r^2) / (2 rho R) from it: law of cosines. On the way up as the way back.
+    """
+    big, dx, dy, sense = p.radius, x - p.cx, y - p.cy, p.sense
+    ax, ay, bx, by = p.x0 - p.cx, p.y0 - p.cy, p.x1 - p.cx, p.y1 - p.cy
+    if not down:
+        ax, ay, bx, by, sense = bx, by, ax, ay, -sense
+    turn = math.atan2(sense * (ax * by - ay * bx), ax * bx + ay * by) % math.tau
+    after = math.atan2(sense * (ax * dy - ay * dx), ax * dx + ay * dy)
+    rho = max(math.hypot(dx, dy), 1e-9)
+    cosine = (rho * rho + big * big - radius * radius) / (2 * rho * big)
+    half = math.acos(min(max(cosine, -1.0), 1.0))
+    last = after + half
+    if after - half > turn:  # behind the start, it may be covered once more from the other side
+        last -= math.tau
+    last = min(max(last, 0.0), turn)
+    if after - half + math.tau <= turn:
+        last = turn
+    return float(big * (last if down else turn - last))
+
+
+@compiled
+def _floor(p: Record, end: Record, x: float, y: float, off: float) -> float:
+    """To what height a tool cuts a place that it comes over, at a squared distance of `off`."""
+    if p.z0 != p.z1:
+        return float(p.z0 + last_over(p, x, y, end.radius) * (p.z1 - p.z0) / p.length)
+    if end.corner == 0 and end.slope == 0:
+        return float(p.z0)
+    beyond = max(0.0, math.sqrt(off) - end.flat)
+    if end.corner > 0:
+        return float(
+            p.z0 + end.corner - math.sqrt(max(0.0, end.corner * end.corner - beyond * beyond))
+        )
+    return float(p.z0 + beyond * end.slope)
+
+
+@compiled
+def _above(row: F32, height: float) -> tuple[int, int]:
+    """The stretch of a row in which all that stands above a height is."""
+    count, limit = 0, np.float32(height)
+    for i in range(row.size):  # many at a time: most rows are clear
+        count += row[i] > limit
+    if not count:
+        return 0, 0
+    first, end = 0, row.size
+    while row[first] <= limit:
+        first += 1
+    while row[end - 1] <= limit:
+        end -= 1
+    return first, end
+
+
+@compiled
+def _take(p: Record, tool: Record, fact: Record, g: Ground) -> bool:
+    """Takes one piece off the heights; whether it met anything."""
+    tip, radius, cuts, cells = min(p.z0, p.z1), tool.radius, p.cuts, g.cells
+    is_flat = tool.corner == 0 and tool.slope == 0
+    well = max(0.0, radius - (cells.pitch if cuts else GRAZE))
+    met, depth, volume, aside = False, 0.0, 0.0, 1.0
+    first, last = _rows(p, radius, cells)
+    for j in range(first, last):
+        y = cells.y0 + j * cells.pitch
+        i0, i1 = _columns(p, y, radius, cells)
+        begin, end = _above(g.heights[j, i0:i1], tip + SKIN)
+        for i in range(i0 + begin, i0 + end):
+            x, old = cells.x0 + i * cells.pitch, float(g.heights[j, i])
+            off = square(p, x, y) if old > tip + SKIN else math.inf
+            if off > radius * radius:
                 continue
-            window = slice(j0[k], j1[k]), slice(i0[k], i1[k])
-            tall, wide = j1[k] - j0[k], i1[k] - i0[k]
-            part, cut = heights[window], held.window(held.met, k, tall, wide)
-            np.greater(part, held.window(held.limit, k, tall, wide), out=cut)
-            if cut.any():
-                held.window(held.old, k, tall, wide)[:] = part
-                if cuts[k]:
-                    floor = tips[k]
-                    if held.floor is not None:
-                        floor = held.window(held.floor, k, tall, wide)
-                    if through[k]:
-                        floor = np.where(floor <= self.ground.bottoms[window], AIR, floor)
-                    np.copyto(part, floor, where=cut)
-                if rims is not None and front is not None and measured[k] and lengths[k] > 1e-9:
-                    rims.read(k, front)
-            if front is not None and held.beyond is not None and measured[k]:
-                front.add(window, held.window(held.beyond, k, tall, wide), lengths[k], lag)
-
-    def _count(self, held: _Held, p: Pieces, w: Windows) -> None:
-        """Depth, volume, thickest chip and first contact of the pieces that met material."""
-        cells = np.flatnonzero(held.met)
-        if not cells.size:
-            return
-        order = np.argsort(held.begin, kind="stable")
-        piece = order[np.searchsorted(held.begin[order], cells, side="right") - 1]
-        up, across = np.divmod(cells - held.begin[piece], held.row[piece])
-        met = Met(cells, piece, up, across, np.flatnonzero(np.diff(piece, prepend=-1)))
-        self._take_away(held, met, p, w)
-        share = self._chips(held, met, p, w)
-        k = piece[met.first]
-        share[~p.measured[k] | (p.length[k] <= 1e-9)] = 0.0
-        np.maximum.at(self.facts.thickest, p.motion[k], share)
-        self._touch(held, met, p, w)
-
-    def _take_away(self, held: _Held, met: Met, p: Pieces, w: Windows) -> None:
-        """The greatest height of material above the tip, and the volume."""
-        k = met.piece[met.first]
-        tips = p.z.astype(np.float32)
-        old = held.old[met.cells]
-        new = tips[met.piece] if held.floor is None else held.floor[met.cells]
-        if self.profile.is_flat:
-            depth = np.maximum.reduceat(old - new, met.first)
-        else:
-            depth = np.maximum.reduceat(old, met.first) - tips[k]
-        np.maximum.at(self.facts.depth, p.motion[k], depth.astype(np.float64))
-        through = p.z[met.piece] <= self.ground.underside
-        if through.any():
-            rows, columns = w.j0[met.piece] + met.up, w.i0[met.piece] + met.across
-            new = np.where(through, np.maximum(new, self.ground.bottoms[rows, columns]), new)
-        volume = np.add.reduceat((old - new).astype(np.float64), met.first)
-        volume[~p.cuts[k]] = 0.0
-        np.add.at(self.facts.removed, p.motion[k], volume * self.ground.grid.pitch**2)
-
-    def _chips(self, held: _Held, met: Met, p: Pieces, w: Windows) -> F64:
-        """The thickest chip of level pieces, by where the rim first came to each cell met.
-
-        A cell at `a` beside a straight path is met where the rim looks aside by asin(a / r); one
-        at rho from an arc's centre by the law of cosines.
-        """
-        radius, grid = self.profile.radius, self.ground.grid
-        aside = np.minimum.reduceat(held.off[met.cells], met.first).astype(np.float64) / radius
-        tight = (p.radius[met.piece] > 0) & (p.radius[met.piece] <= _STRAIGHT * radius)
-        if tight.any():
-            at = met.piece[tight]
-            big = p.radius[at]
-            x = grid.x0 + grid.pitch * (w.i0[at] + met.across[tight]).astype(np.float64)
-            y = grid.y0 + grid.pitch * (w.j0[at] + met.up[tight]).astype(np.float64)
-            rho = np.hypot(x - p.cx[at], y - p.cy[at])
-            cosine = np.abs((big**2 + radius**2 - rho**2) / (2 * big * radius))
-            begin = np.flatnonzero(np.diff(at, prepend=-1))
-            aside[tight[met.first]] = np.minimum.reduceat(cosine, begin)
-        aside = np.minimum(1.0, aside + grid.pitch / radius)
-        share: F64 = np.sqrt(1.0 - aside * aside)
-        return share
-
-    def _touch(self, held: _Held, met: Met, p: Pieces, w: Windows) -> None:
-        """Where each motion first met material that stood well inside the rim.
-
-        A rapid may not even graze; a fed move may run along a wall that is cut to size.
-        """
-        grid, facts, radius = self.ground.grid, self.facts, self.profile.radius
-        well = np.where(p.cuts, radius - grid.pitch, radius - GRAZE)
-        well = np.maximum(0.0, well).astype(np.float32)
-        deep = np.flatnonzero(held.off[met.cells] <= well[met.piece])
-        k = met.piece[deep]
-        first = deep[np.flatnonzero(np.diff(k, prepend=-1))]
-        first = first[np.argsort(met.piece[first], kind="stable")]
-        k = met.piece[first]
-        motion, at = np.unique(p.motion[k], return_index=True)
-        new = ~facts.touched[motion]
-        motion, at = motion[new], at[new]
-        k, cell = k[at], first[at]
-        facts.touched[motion] = True
-        facts.touch_x[motion] = grid.x0 + grid.pitch * (w.i0[k] + met.across[cell])
-        facts.touch_y[motion] = grid.y0 + grid.pitch * (w.j0[k] + met.up[cell])
+            floor = float(np.float32(_floor(p, tool, x, y, off)))
+            if old <= floor + SKIN:
+                continue
+            met = True
+            depth = max(depth, old - (floor if is_flat else tip))
+            aside = min(aside, _aside(p, radius, x, y, off))
+            if not fact.touched and off <= well * well:
+                fact.touched = True
+                fact.touch_x, fact.touch_y = x, y
+            if cuts:
+                bottom = float(g.bottoms[j, i])
+                through = tip <= g.underside and floor <= bottom
+                volume += old - (bottom if through else floor)
+                g.heights[j, i] = AIR if through else floor
+    if met:
+        fact.depth = max(fact.depth, depth)
+        fact.removed += volume * cells.pitch * cells.pitch
+        if p.measured and p.length > _NO_LENGTH:
+            aside = min(1.0, math.sqrt(aside) + cells.pitch / radius)
+            fact.thickest = max(fact.thickest, math.sqrt(1.0 - aside * aside))
+    if p.z0 != p.z1 and first < last:
+        fact.thickest = 1.0
+    return met
 
 
-@dataclass(frozen=True, slots=True)
-class _Rims:
-    """The rim at places spread evenly over each piece, its end among them.
+@compiled
+def _aside(p: Record, radius: float, x: float, y: float, off: float) -> float:
+    """How far aside the rim looks where it first comes to a place: its squared sine.
+
+    0 straight ahead. A place whose squared distance is `off` from a straight path is met by
+    sin^2 = off / r^2, one at rho from an arc's centre by the law of cosines.
+    """
+    if 0 < p.radius <= STRAIGHT * radius:
+        dx, dy, big = x - p.cx, y - p.cy, p.radius
+        cosine = (big * big + radius * radius - dx * dx - dy * dy) / (2 * big * radius)
+        return float(cosine * cosine)
+    return off / (radius * radius)
+
+
+@compiled
+def _meet_bands(p: Records, k: int, tool: Record, fact: Record, g: Ground) -> None:
+    """Notes where shank or holder meet the stock in a motion, as it stands before the motion.
+
+    A shank no thicker than the cutter follows where the cutter went; whether the flutes cover the
+    cut is told by the motion's depth. `k` is the motion's first piece.
+    """
+    for band in range(2):
+        above = tool.holder_above if band else tool.shank_above
+        reach = (tool.holder_radius if band else tool.shank_radius) - g.cells.pitch
+        n = k
+        while reach > tool.radius and n < p.size and p[n].motion == p[k].motion:
+            if p[n].sweeps and min(p[n].z0, p[n].z1) + above < g.top:
+                over = _over(p[n], g, reach, tool.radius + g.cells.pitch) - above
+                if over > max(SKIN, fact.contact):
+                    fact.contact, fact.band = over, band
+            n += 1
+
+
+@compiled
+def _over(p: Record, g: Ground, reach: float, least: float) -> float:
+    """How far material stands above the tip between two distances from a piece."""
+    found, cells = AIR, g.cells
+    first, last = _rows(p, reach, cells)
+    for j in range(first, last):
+        y = cells.y0 + j * cells.pitch
+        i0, i1 = _columns(p, y, reach, cells)
+        for i in range(i0, i1):
+            x = cells.x0 + i * cells.pitch
+            if least * least < square(p, x, y) <= reach * reach:
+                z = p.z0
+                if p.z0 != p.z1:
+                    z += last_over(p, x, y, reach) * (p.z1 - p.z0) / p.length
+                found = max(found, float(g.heights[j, i]) - z)
+    return found
+
+
+@compiled
+def _open(p: Record, tool: Record, xs: Floats, cells: Cells, front: F32) -> None:
+    """A front is opened by what a piece swept, where it is not deep behind it yet."""
+    first, last = _rows(p, tool.reach, cells)
+    for j in range(first, last):
+        y = cells.y0 + j * cells.pitch
+        i0, i1 = _columns(p, y, tool.reach, cells)
+        begin, end = _above(front[j, i0:i1], tool.deep)
+        i0, i1 = i0 + begin, i0 + end
+        _lower(p, tool.radius, tool.deep, y, xs[i0:i1], front[j, i0:i1])
+
+
+@compiled
+def _lower(p: Record, radius: float, deep: float, y: float, xs: Floats, row: F32) -> None:
+    """A stretch of a row of a front is lowered to its distance from what a piece swept.
+
+    One loop for lines and one for arcs: so the compiler takes several cells at a time.
+    """
+    if p.radius > 0:
+        for i in range(row.size):
+            off = math.sqrt(_square_to_arc(p, xs[i], y)) - radius
+            distance = np.float32(off if off > deep else deep)
+            row[i] = distance if distance < row[i] else row[i]
+    else:
+        for i in range(row.size):
+            off = math.sqrt(_square_to_line(p, xs[i], y)) - radius
+            distance = np.float32(off if off > deep else deep)
+            row[i] = distance if distance < row[i] else row[i]
+
+
+@compiled
+def _engaged(front: F32, c: Cells, x: float, y: float, heading: float, radius: float) -> float:
+    """The engaged angle: how much of the leading rim lies beyond the front, rad.
+
+    Between cells the front is read bilinearly, between places of the rim as straight: of a stretch
+    from a to b above zero is (max(a, 0) + max(b, 0)) / (|a| + |b|). Off the grid it reads as the
+    grid's border, which is air.
+    """
+    ahead_x, ahead_y = math.cos(heading) * radius, math.sin(heading) * radius
+    share, before = 0.0, 0.0
+    for n in range(RIM_X.size):
+        at_x = x + ahead_x * RIM_X[n] - ahead_y * RIM_Y[n]
+        at_y = y + ahead_y * RIM_X[n] + ahead_x * RIM_Y[n]
+        u = min(max((at_x - c.x0) / c.pitch, 0.0), c.wide - 1.001)
+        v = min(max((at_y - c.y0) / c.pitch, 0.0), c.tall - 1.001)
+        i, j = int(u), int(v)
+        u, v = u - i, v - j
+        low = front[j, i] + u * (front[j, i + 1] - front[j, i])
+        high = front[j + 1, i] + u * (front[j + 1, i + 1] - front[j + 1, i])
+        value = low + v * (high - low) - LEAST
+        if n > 0:
+            share += (max(before, 0.0) + max(value, 0.0)) / (abs(before) + abs(value) + 2e-12)
+        before = value
+    return math.pi * share / (RIM_X.size - 1)
+
+
+@compiled
+def _measure(
+    p: Record, radius: float, c: Cells, front: F32, s: Samples, begin: int, end: int
+) -> None:
+    """Engaged angles at places spread evenly over a piece, its end among them.
 
     The end is where a corner's spike is: the moment before the tool turns away.
     """
-
-    begin: Ints  # of each piece's places; one more for the end
-    x: F64
-    y: F64
-    length: F64  # of path that each place stands for
-    piece: Ints
-    rim: Rim
-    values: F32  # of the field round each place of the rim, read when its piece is swept
-    read_of: Flags  # which pieces were read
-
-    @classmethod
-    def of(cls, p: Pieces, which: Ints, radius: float, front: Front) -> _Rims:
-        """The places of some pieces, nothing read yet."""
-        count = np.zeros(len(p), dtype=np.int64)
-        count[which] = np.maximum(1, np.ceil(p.length[which] / (_SAMPLE * radius)))
-        begin = np.concatenate([[0], np.cumsum(count)])
-        k = np.repeat(np.arange(len(p)), count)
-        t = (np.arange(k.size) - begin[k] + 1.0) / count[k]
-        big = p.radius[k]
-        arc = big > 0
-        sense = np.where(p.ccw[k], 1.0, -1.0)
-        start = _angles(p.x0 - p.cx, p.y0 - p.cy)[k]
-        angle = start + sense * t * p.length[k] / np.where(arc, big, 1.0)
-        straight = _angles(p.x1 - p.x0, p.y1 - p.y0)[k]
-        x0, y0 = p.x0[k], p.y0[k]
-        x = np.where(arc, p.cx[k] + big * np.cos(angle), x0 + t * (p.x1[k] - x0))
-        y = np.where(arc, p.cy[k] + big * np.sin(angle), y0 + t * (p.y1[k] - y0))
-        heading = np.where(arc, angle + sense * np.pi / 2, straight)
-        rim = front.rim(x, y, heading, radius)
-        values = np.empty(rim.at.shape, dtype=np.float32)
-        return cls(begin, x, y, p.length[k] / count[k], k, rim, values, np.zeros(len(p), bool))
-
-    def read(self, k: int, front: Front) -> None:
-        """Reads the front as it is now, for one piece."""
-        some = slice(int(self.begin[k]), int(self.begin[k + 1]))
-        front.read(self.rim.at[some], self.values[some])
-        self.read_of[k] = True
-
-    def engaged(self, p: Pieces) -> Engaged:
-        """The angles of the pieces that were read."""
-        at = np.flatnonzero(self.read_of[self.piece])
-        angle = self.rim.take(at).engaged(self.values[at])
-        motion = p.motion[self.piece[at]]
-        return Engaged(motion, self.x[at], self.y[at], angle, self.length[at])
+    start = math.atan2(p.y0 - p.cy, p.x0 - p.cx)
+    for n in range(begin, end):
+        along = (n - begin + 1) / (end - begin)
+        if p.radius > 0:
+            angle = start + p.sense * along * p.length / p.radius
+            x, y = p.cx + p.radius * math.cos(angle), p.cy + p.radius * math.sin(angle)
+            heading = angle + p.sense * math.pi / 2
+        else:
+            x, y = p.x0 + along * (p.x1 - p.x0), p.y0 + along * (p.y1 - p.y0)
+            heading = math.atan2(p.uy, p.ux)
+        s.x[n], s.y[n] = x, y
+        s.angle[n] = _engaged(front, c, x, y, heading, radius)
 
 
-def _angles(x: F64, y: F64) -> F64:
-    """Directions, rad."""
-    return np.array([math.atan2(b, a) for a, b in zip(x.tolist(), y.tolist(), strict=True)])
+@compiled
+def take_all(p: Records, tools: Records, g: Ground, facts: Records, met: Flags) -> None:
+    """Takes every piece off the heights in order, and notes which of them met anything."""
+    for k in range(p.size):
+        tool, fact = tools[p[k].tool], facts[p[k].motion]
+        if p[k].first:
+            _meet_bands(p, k, tool, fact, g)
+        if p[k].sweeps:
+            met[k] = _take(p[k], tool, fact, g)
+
+
+@compiled
+def follow(
+    p: Records,
+    met: Flags,
+    begin: int,
+    end: int,
+    opened: int,
+    tools: Records,
+    cells: Cells,
+    xs: Floats,
+    front: F32,
+    height: float,
+    s: Samples,
+) -> int:
+    """Reads the front of a height along the pieces from `begin` to `end`, and opens it by them.
+
+    What was swept at this height or below by pieces from `opened` on is brought in first. Returns
+    the piece before which all are. `xs`: of the columns.
+    """
+    lag = 0.0
+    for k in range(begin, end):
+        if k == begin or p[k].settled:
+            lag = 0.0
+        while opened < k and p[opened + 1].before <= p[k].before - lag:
+            one = p[opened]
+            if (one.measured or not one.sweeps) and one.z1 <= height:
+                _open(one, tools[one.tool], xs, cells, front)
+            opened += 1
+        if p[k].measured:
+            radius = tools[p[k].tool].radius
+            lag = LAG * radius
+            if met[k] and p[k].length > _NO_LENGTH:
+                _measure(p[k], radius, cells, front, s, s.begin[k], s.begin[k + 1])
+    return opened

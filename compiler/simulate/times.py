@@ -10,8 +10,7 @@ some controls take the plan length). Every axis is taken to bear the same accele
 import math
 from collections.abc import Sequence
 
-from compiler.read import Block, Motion
-from compiler.simulate.pieces import direction
+from compiler.read import Block, Motion, Place
 
 # Direction changes up to this are taken without slowing: common practice, no source.
 SMOOTH = math.cos(math.radians(10))
@@ -78,11 +77,18 @@ def _directions(motion: Motion, length: float) -> tuple[Vector, Vector]:
         dy = (motion.end.y - motion.start.y) / length
         return (dx, dy, rise), (dx, dy, rise)
     level = math.sqrt(max(0.0, 1 - rise * rise))
-    first, last = direction(motion, at_end=False), direction(motion, at_end=True)
+    first, last = _tangent(motion, motion.start), _tangent(motion, motion.end)
     return (
         (level * first[0], level * first[1], rise),
         (level * last[0], level * last[1], rise),
     )
+
+
+def _tangent(motion: Motion, place: Place) -> tuple[float, float]:
+    """Unit direction of travel along an arc seen from above."""
+    assert motion.centre is not None
+    out = (1.0 if motion.ccw else -1.0) / max(motion.radius, 1e-12)
+    return (-out * (place.y - motion.centre.y), out * (place.x - motion.centre.x))
 
 
 def _trapezoid(length: float, v0: float, v1: float, wanted: float, acceleration: float) -> float:

@@ -18,11 +18,13 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "benchmarks")]
 
+import numpy as np  # noqa: E402
 import plates  # noqa: E402
 
 from compiler.judge import judge  # noqa: E402
+from compiler.read import columns  # noqa: E402
 from compiler.road import Journey, prove_job  # noqa: E402
-from compiler.simulate.pieces import pieces  # noqa: E402
+from compiler.simulate.course import course  # noqa: E402
 
 RUNS = 3
 PLATE = """spec: job/1
@@ -75,12 +77,10 @@ def report(name: str, road: Journey) -> tuple[float, int]:
         start = time.process_time()
         judge(**given, text=text, line_owner=owner)
         best = min(best, time.process_time() - start)
-    low = [
-        (motion, tool)
-        for motion, tool in zip(road.case.motions, road.case.tools, strict=True)
-        if tool is not None and min(motion.start.z, motion.end.z) < road.part.stock_top
-    ]
-    swept = sum(1 for motion, tool in low for _ in pieces(motion, tool.radius))
+    tools = [tool for tool in road.job.tools if tool in road.case.tools]
+    places = [-1 if tool is None else tools.index(tool) for tool in road.case.tools]
+    every = columns(road.case.motions)
+    swept = course(every, np.array(places, dtype=np.int64), tools, road.part.stock_top).size
     grid = road.case.cut.grid
     print(
         f"{name:24} {len(road.case.motions):6} motions {swept:6} pieces "
