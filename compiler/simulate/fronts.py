@@ -63,8 +63,9 @@ def engaged(
         front, opened = fronts.pop(height, (None, 0))
         if front is None:
             front = _front(outline, tops, level, grid.pitch)
-        at = int(begin), int(end), opened
-        opened = follow(p, met, *at, tools, cells, xs, front, level, places)
+        opened = follow(
+            p, met, int(begin), int(end), opened, tools, cells, xs, front, level, places
+        )
         if last[height] > n:
             fronts[height] = front, opened
     read = np.flatnonzero(~np.isnan(places.angle))
