@@ -43,6 +43,7 @@ AROUND = 1.5  # radii: near by
 LINK = 12.0  # radii by which a link at depth may be longer than the straight way over a lift
 BEFORE = 0.12  # radii of a link at its end that are slowed with the pass that follows
 INSET = 3.0  # tolerances between the exact centres and those that are planned with
+LAST = 1.5  # the same for what corners of walls are cut along: their tips move in by more
 LEADS = (1.0, 1.5, 2.0, 3.0, 0.5, 0.2, 0.05)  # of the lead: where along a wall a pass may begin
 SOONER = (0.1, 0.3, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1)  # of both radii: where to turn away at once
 CHOICE = 5  # fronts near by of which one is chosen that there is a way to
@@ -51,11 +52,16 @@ OPENING = 30  # rows after the first contact by which a beginning is judged
 
 def plan(task: Task) -> tuple[Stroke, ...]:
     """Strokes that clear all of `task.work`, in cutting order."""
-    inside = task.centres.buffer(-INSET * task.tolerance, join_style="mitre")
-    centres = areas(inside.simplify(task.tolerance))
+    centres = _shrunk(task, INSET)
     if centres.is_empty:
         return ()
     return _Planner(task, centres).run()
+
+
+def _shrunk(task: Task, by: float) -> Area:
+    """The centres less a margin, in tolerances, along all walls; the simpler, the more that is."""
+    inside = task.centres.buffer(-by * task.tolerance, join_style="mitre")
+    return areas(inside.simplify(by / 3 * task.tolerance))
 
 
 @dataclass(slots=True)
@@ -88,7 +94,8 @@ class _Planner:
         self.safe = task.centres.buffer(-tol / 2, join_style="mitre")
         shapely.prepare(self.safe)
         self.walls = Walls(centres, r / 4)
-        reach = areas(centres.buffer(r, quad_segs=quarter_chords(r, tol)))
+        self.edge = _shrunk(task, LAST)
+        reach = areas(self.edge.buffer(r, quad_segs=quarter_chords(r, tol)))
         self.left = Left(areas(task.material.intersection(reach)), reach, r)
         hands = {"climb": (1,), "conventional": (-1,), "both": (1, -1)}[task.direction]
         self.starts = {hand: Starts(centres, self.left, hand) for hand in hands}
@@ -263,7 +270,7 @@ class _Planner:
 
     def _corners(self, narrowest: float) -> None:
         """Along the walls through what no walk gets into, as far as that can be begun in air."""
-        corners = Corners(self.centres, self.left, self.radius, self.task.tolerance)
+        corners = Corners(self.edge, self.left, self.radius, self.task.tolerance)
         for rows in corners.runs(1.2 * narrowest):
             if self.left.touches(Point(rows[0, :2])):
                 continue
