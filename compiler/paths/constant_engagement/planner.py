@@ -32,7 +32,7 @@ from compiler.paths.task import Area, Task
 
 Floats = NDArray[np.float64]
 Key = tuple[float, ...]  # a front by hand and place
-MARGIN = math.radians(1.3)  # what fitting and chords may cost of the limit
+MARGIN = math.radians(1.5)  # what fitting and chords may cost of the limit
 OVER = math.radians(3.0)  # a pass that begins with more over the limit is begun another way
 LEVELS = (1 / 4, 1 / 10, 1 / 28)  # turning radii, of the cutter's: roomy places first
 ROUNDS = 6  # what a slot opens may be room for walks again
