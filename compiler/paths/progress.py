@@ -78,9 +78,15 @@ class Progress:
 
         Touching by less than `slack` mm is let pass: links run along rows that are just cut.
         """
-        swath = line.buffer(self.radius - slack, quad_segs=self._quads)
-        box = swath.bounds
+        reach = self.radius - slack
+        low_x, low_y, high_x, high_y = line.bounds
+        box = (low_x - reach, low_y - reach, high_x + reach, high_y + reach)
+        swath: BaseGeometry | None = None
         for tile in self._tiles.meeting(box):
+            if not shapely.dwithin(tile.area, line, reach):
+                continue  # what is still to be taken off it only makes it less
+            if swath is None:
+                swath = line.buffer(reach, quad_segs=self._quads)
             rest = tile.left_in(swath, box)
             # chords of disc and sweep leave specks along the rim
             if not rest.is_empty and not rest.buffer(-SPECK).is_empty:
