@@ -31,6 +31,7 @@ from compiler.plan.model import Level, Operation
 CHORD = 0.005  # mm: chord error of polygons, on the safe side
 FINE = 0.0004  # mm: the same for ways past walls, where nothing else keeps the centre off them
 SLIVER = 0.03  # mm: material thinner than this is the chords' doing, or will not matter
+OFF_WALLS = 0.01  # mm: a floor is finished so far off walls that stand unfinished, not to rub them
 NONE = MultiPolygon()
 
 
@@ -158,6 +159,8 @@ def forbidden(part: Part, operation: Operation, level: Level, tool: Tool) -> Reg
         allowance = operation.wall_allowance_by_region_mm.get(
             region.name, operation.wall_allowance_mm
         )
+        if operation.kind == "finish_floor" and allowance > 0:
+            allowance += min(OFF_WALLS, allowance / 2)
         distance = widest(tool, region.top - level.bottom_mm) + allowance
         by_distance.setdefault(round(distance, 9), []).append(region.region)
     for obstacle in part.obstacles:
