@@ -20,7 +20,7 @@ from compiler.judge.model import Place
 from compiler.motion import Motions
 from compiler.part.model import Part
 from compiler.plan.model import Operation, OperationList
-from compiler.read import Motion, Program
+from compiler.read import Columns, Motion, Program
 from compiler.simulate import Cut
 from compiler.simulate.profile import Profile, profile_of
 from compiler.units.figures import feed
@@ -41,7 +41,9 @@ class Case:
     program: Program
     line_owner: Sequence[str | None]
     motions: tuple[Motion, ...]
+    columns: Columns  # the motions'
     tools: tuple[Tool | None, ...]  # in the spindle during each motion
+    tool_at: npt.NDArray[np.int64]  # and their places in the job; -1 where there is none
     profiles: dict[str, Profile]
     tracks: Tracks
     z_low: npt.NDArray[np.float64]  # nan where an end is not known
@@ -121,34 +123,17 @@ def _finite(value: float | None) -> float | None:
     return None if value is None or math.isnan(value) else round(value, 4) + 0.0
 
 
-def tool_in_spindle(job: Job, motion: Motion) -> Tool | None:
-    """The job's tool with the T number that M6 brought in."""
-    return next((tool for tool in job.tools if tool.number == motion.state.tool), None)
+def tools_in_spindle(job: Job, motions: Sequence[Motion]) -> npt.NDArray[np.int64]:
+    """For each motion the place among the job's tools of the one that M6 brought in, or -1."""
+    places = {tool.number: k for k, tool in reversed(list(enumerate(job.tools)))}
+    found = [-1 if m.state.tool is None else places.get(m.state.tool, -1) for m in motions]
+    return np.array(found, dtype=np.int64)
 
 
-def tracks_of(motions: Sequence[Motion]) -> Tracks:
+def tracks_of(m: Columns) -> Tracks:
     """The plan view of motions; unknown ends give `nan`, which no comparison holds for."""
-
-    def column(values: Sequence[float]) -> npt.NDArray[np.float64]:
-        return np.array(values, dtype=np.float64)
-
-    centre = [m.centre or Point(0.0, 0.0) for m in motions]
-    return Tracks(
-        ax=column([m.start.x for m in motions]),
-        ay=column([m.start.y for m in motions]),
-        bx=column([m.end.x for m in motions]),
-        by=column([m.end.y for m in motions]),
-        cx=column([c.x for c in centre]),
-        cy=column([c.y for c in centre]),
-        radius=column([m.radius for m in motions]),
-        start=column(
-            [
-                math.atan2(m.start.y - c.y, m.start.x - c.x)
-                for m, c in zip(motions, centre, strict=True)
-            ]
-        ),
-        sweep=column([m.sweep for m in motions]),
-    )
+    start = np.arctan2(m.ay - m.cy, m.ax - m.cx)
+    return Tracks(m.ax, m.ay, m.bx, m.by, m.cx, m.cy, m.radius, start, m.sweep).bounded()
 
 
 def profiles_of(job: Job) -> dict[str, Profile]:

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from compiler.job.model import Job, Machine
 from compiler.judge.wear import wear_offsets
 from compiler.plan.model import OperationList
-from compiler.read import Dialect, Motion, read
+from compiler.read import Columns, Dialect, columns, read
 from compiler.simulate import motion_times, total_time
 
 
-def clocked(motions: Sequence[Motion], machine: Machine) -> list[float]:
+def clocked(motions: Columns, machine: Machine) -> list[float]:
     """Seconds of each motion at the machine's rates."""
     return motion_times(
         motions,
@@ -27,5 +25,5 @@ def time_of_text(text: str, job: Job, plan: OperationList) -> float | None:
     program = read(text, dialect=Dialect.of(job.machine.program), offsets=offsets).value
     if program is None:
         return None
-    seconds = clocked(program.motions, job.machine)
+    seconds = clocked(columns(program.motions), job.machine)
     return total_time(seconds, program.blocks, change_time=job.machine.change_time)

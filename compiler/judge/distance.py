@@ -8,13 +8,15 @@ stand. Arrays run over moves; millimetres.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
 
 from compiler.geometry import Line, Region, Segment
 from compiler.judge.inside import Flags, Floats, contains
+
+Box = tuple[Floats, Floats, Floats, Floats]
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,16 +32,25 @@ class Tracks:
     radius: Floats
     start: Floats  # angle from the centre, rad
     sweep: Floats  # rad, signed
+    box: Box | None = None  # where it is asked for often: `bounded`
 
     def __len__(self) -> int:
         return int(self.ax.size)
 
     def take(self, at: npt.NDArray[np.int64] | Flags) -> Tracks:
         """Some of them."""
-        return Tracks(*(getattr(self, name)[at] for name in self.__slots__))
+        box = None if self.box is None else _some(self.box, at)
+        some = Tracks(*(getattr(self, name)[at] for name in self.__slots__[:-1]))
+        return some if box is None else replace(some, box=box)
 
-    def bounds(self) -> tuple[Floats, Floats, Floats, Floats]:
+    def bounded(self) -> Tracks:
+        """The same with its boxes worked out once."""
+        return replace(self, box=self.bounds())
+
+    def bounds(self) -> Box:
         """The boxes of the tracks, arcs as far as they sweep: low x, low y, high x, high y."""
+        if self.box is not None:
+            return self.box
         arc = self.radius > 0
 
         def reached(dx: float, dy: float) -> Flags:
@@ -63,15 +74,35 @@ def distance_to_region(tracks: Tracks, region: Region, reach: float) -> Floats:
     found = np.full(len(tracks), math.inf)
     if region.is_empty or not len(tracks):
         return found
-    low_x, low_y, high_x, high_y = tracks.bounds()
+    at = np.flatnonzero(comes_near(tracks, region, reach))
+    if at.size:
+        found[at] = _to_region(tracks.take(at), region, reach)
+    return found
+
+
+def comes_near(tracks: Tracks, region: Region, reach: float) -> Flags:
+    """Which tracks may come within reach of a region, by their boxes."""
+    return _boxes_meet(tracks.bounds(), region.bounds, reach)
+
+
+def _some(box: Box, at: npt.NDArray[np.int64] | Flags) -> Box:
+    low_x, low_y, high_x, high_y = box
+    return low_x[at], low_y[at], high_x[at], high_y[at]
+
+
+def _boxes_meet(box: Box, other: tuple[float, float, float, float], reach: float) -> Flags:
+    """Which boxes come within reach of another; none whose bounds are not known."""
+    low_x, low_y, high_x, high_y = box
+    x0, y0, x1, y1 = other
+    beside = (low_x <= x1 + reach) & (high_x >= x0 - reach)
+    return np.asarray(beside & (low_y <= y1 + reach) & (high_y >= y0 - reach))
+
+
+def _to_region(tracks: Tracks, region: Region, reach: float) -> Floats:
+    """The distances of tracks that come near a region."""
+    found, box = np.full(len(tracks), math.inf), tracks.bounds()
     for segment in region.segments():
-        x0, y0, x1, y1 = segment.bounds
-        near = np.flatnonzero(
-            (low_x <= x1 + reach)
-            & (high_x >= x0 - reach)
-            & (low_y <= y1 + reach)
-            & (high_y >= y0 - reach)
-        )
+        near = np.flatnonzero(_boxes_meet(box, segment.bounds, reach))
         if near.size:
             np.minimum.at(found, near, distance_to_segment(tracks.take(near), segment))
     found[found > reach] = math.inf

@@ -15,7 +15,7 @@ import numpy as np
 from compiler import __version__
 from compiler.diagnostics import Diagnostic, Label, Outcome, Span
 from compiler.job.model import Job
-from compiler.judge.case import Case, profiles_of, tool_in_spindle, tracks_of
+from compiler.judge.case import Case, profiles_of, tools_in_spindle, tracks_of
 from compiler.judge.clocked import clocked
 from compiler.judge.facts import operation_facts
 from compiler.judge.legs import ways
@@ -29,7 +29,7 @@ from compiler.motion import Motions
 from compiler.part.model import Part
 from compiler.part.table import spread
 from compiler.plan.model import OperationList
-from compiler.read import Dialect, Motion, Program, placed, read
+from compiler.read import Columns, Dialect, Motion, Program, columns, placed, read
 from compiler.simulate import Blank, Cut, MotionFacts, choose_pitch, simulate, total_time
 
 
@@ -181,9 +181,9 @@ def make_case(
             places = dict(zip(job.table.work_offsets, job.table.places, strict=True))
             program = placed(program, places)
     moves = program.motions
-    known = np.array([m.start.known and m.end.known for m in moves], dtype=bool)
-    starts = np.array([m.start.z for m in moves], dtype=np.float64)
-    ends = np.array([m.end.z for m in moves], dtype=np.float64)
+    every = columns(moves)
+    tool_at = tools_in_spindle(job, moves)
+    none_last = (*job.tools, None)
     return Case(
         job=job,
         part=part,
@@ -192,21 +192,28 @@ def make_case(
         program=program,
         line_owner=line_owner,
         motions=moves,
-        tools=tuple(tool_in_spindle(job, motion) for motion in moves),
+        columns=every,
+        tools=tuple(none_last[k] for k in tool_at.tolist()),
+        tool_at=tool_at,
         profiles=profiles_of(job),
-        tracks=tracks_of(moves),
-        z_low=np.minimum(starts, ends),
-        z_high=np.maximum(starts, ends),
-        fed=np.array([m.kind != "rapid" for m in moves], dtype=bool),
-        known=known,
-        cut=_cut(job, part, plan, moves, blank),
-        seconds=clocked(moves, job.machine),
+        tracks=tracks_of(every),
+        z_low=every.low,
+        z_high=every.high,
+        fed=~every.rapid,
+        known=every.known,
+        cut=_cut(job, part, plan, moves, every, blank),
+        seconds=clocked(every, job.machine),
         offsets=offsets or {},
     )
 
 
 def _cut(
-    job: Job, part: Part, plan: OperationList, moves: Sequence[Motion], blank: Blank | None
+    job: Job,
+    part: Part,
+    plan: OperationList,
+    moves: Sequence[Motion],
+    every: Columns,
+    blank: Blank | None,
 ) -> Cut:
     """The stock cut by the program; rapids low enough to meet it go every way they may."""
     used = [job.tool(op.tool) for op in plan.operations]
@@ -227,6 +234,7 @@ def _cut(
         pitch=choose_pitch(part.stock.bounds, _least_radius(job, radii)),
         blank=blank,
         skin=max((op.floor_allowance_mm for op in plan.operations), default=0.0),
+        moves=every if len(expanded) == len(moves) else None,
     )
     return cut if len(expanded) == len(moves) else _folded(cut, source, len(moves))
 

@@ -14,7 +14,7 @@ import numpy.typing as npt
 
 from compiler.geometry import Region
 from compiler.judge.case import SLACK, tracks_of
-from compiler.judge.distance import Tracks, distance_to_region
+from compiler.judge.distance import Tracks, comes_near, distance_to_region
 from compiler.read import Motion, Place, columns
 from compiler.simulate.pieces import stretches
 
@@ -47,7 +47,8 @@ def nearest(
 
     `radius_at(motion, height)` is the radius to keep clear, `height` mm from tip up to `top`.
     """
-    low = np.flatnonzero((z_low < top - SLACK) & ~_none(skip, len(motions)))
+    below = (z_low < top - SLACK) & comes_near(tracks, region, most_radius + 2.0)
+    low = np.flatnonzero(below if skip is None else below & ~skip)
     if not low.size:
         return Nearest(np.inf, -1)
     distance = distance_to_region(tracks.take(low), region, most_radius + 2.0)
@@ -85,7 +86,8 @@ def _in_steps(
     low = [(_level(motion, *end), end[-1]) for end in ends if end[-1] < top - SLACK]
     if not low:
         return Nearest(np.inf, index)
-    distance = distance_to_region(tracks_of([s for s, _ in low]), region, most_radius + 2.0)
+    tracks = tracks_of(columns([s for s, _ in low]))
+    distance = distance_to_region(tracks, region, most_radius + 2.0)
     radius = np.array([radius_at(motion, top - z) for _, z in low])
     at = int(np.argmin(distance - radius))
     return Nearest(float(distance[at] - radius[at]), index, float(distance[at]), float(radius[at]))
@@ -93,7 +95,3 @@ def _in_steps(
 
 def _level(motion: Motion, x0: float, y0: float, x1: float, y1: float, z: float) -> Motion:
     return replace(motion, start=Place(x0, y0, z), end=Place(x1, y1, z))
-
-
-def _none(skip: npt.NDArray[np.bool_] | None, count: int) -> npt.NDArray[np.bool_]:
-    return np.zeros(count, dtype=bool) if skip is None else skip

@@ -10,35 +10,40 @@ some controls take the plan length). Every axis is taken to bear the same accele
 import math
 from collections.abc import Sequence
 
-from compiler.read import Block, Motion, Place
+import numpy as np
+import numpy.typing as npt
+
+from compiler.read import Block, Columns
 
 # Direction changes up to this are taken without slowing: common practice, no source.
 SMOOTH = math.cos(math.radians(10))
 
-Vector = tuple[float, float, float]
+Floats = npt.NDArray[np.float64]
 
 
 def motion_times(
-    motions: Sequence[Motion], *, rapid: float, acceleration: float, most_feed: float
+    motions: Columns, *, rapid: float, acceleration: float, most_feed: float
 ) -> list[float]:
     """Seconds of each motion; 0 where its ends are not known.
 
     `rapid` and `most_feed` mm/min, `acceleration` mm/s2.
     """
-    lengths = [m.length if not math.isnan(m.length) else 0.0 for m in motions]
-    wanted = [(rapid if m.kind == "rapid" else min(m.state.feed, most_feed)) / 60 for m in motions]
-    joints = _joints(motions, lengths, wanted)
+    length = np.where(np.isnan(motions.length), 0.0, motions.length)
+    wanted = np.where(motions.rapid, rapid, np.minimum(motions.feed, most_feed)) / 60
+    joints = _joints(motions, length, wanted).tolist()
+    lengths = length.tolist()
     # Backwards: no joint faster than what can still be braked; forwards: than can be reached.
-    for k in range(len(motions) - 1, -1, -1):
-        joints[k] = min(joints[k], math.sqrt(joints[k + 1] ** 2 + 2 * acceleration * lengths[k]))
-    for k in range(len(motions)):
-        joints[k + 1] = min(
-            joints[k + 1], math.sqrt(joints[k] ** 2 + 2 * acceleration * lengths[k])
-        )
-    return [
-        _trapezoid(lengths[k], joints[k], joints[k + 1], wanted[k], acceleration)
-        for k in range(len(motions))
-    ]
+    for k in range(len(lengths) - 1, -1, -1):
+        if joints[k]:
+            most = math.sqrt(joints[k + 1] ** 2 + 2 * acceleration * lengths[k])
+            joints[k] = min(joints[k], most)
+    for k, gone in enumerate(lengths):
+        if joints[k + 1]:
+            most = math.sqrt(joints[k] ** 2 + 2 * acceleration * gone)
+            joints[k + 1] = min(joints[k + 1], most)
+    ends = np.array(joints)
+    seconds: list[float] = _trapezoids(length, ends[:-1], ends[1:], wanted, acceleration).tolist()
+    return seconds
 
 
 def total_time(
@@ -49,55 +54,37 @@ def total_time(
     return sum(motion_seconds) + sum(b.dwell for b in blocks) + change_time * changes
 
 
-def _joints(
-    motions: Sequence[Motion], lengths: Sequence[float], wanted: Sequence[float]
-) -> list[float]:
+def _joints(m: Columns, length: Floats, wanted: Floats) -> Floats:
     """Highest speed at each start, mm/s; one more entry for the end."""
-    speeds = [0.0] * (len(motions) + 1)
-    leaving: Vector | None = None
-    before = -1
-    for k, motion in enumerate(motions):
-        if lengths[k] <= 0:
-            continue
-        arriving, next_leaving = _directions(motion, lengths[k])
-        fed = motion.kind != "rapid"
-        if leaving is not None and fed and motions[before].kind != "rapid" and before == k - 1:
-            turn = sum(a * b for a, b in zip(leaving, arriving, strict=True))
-            if turn >= SMOOTH:
-                speeds[k] = min(wanted[before], wanted[k])
-        leaving, before = next_leaving, k
+    speeds = np.zeros(length.size + 1)
+    first, last = _directions(m, length, m.ax, m.ay), _directions(m, length, m.bx, m.by)
+    turn = np.sum(last[:, :-1] * first[:, 1:], axis=0)
+    long, fed = length > 0, ~m.rapid
+    goes_on = long[:-1] & long[1:] & fed[:-1] & fed[1:] & (turn >= SMOOTH)
+    speeds[1:-1] = np.where(goes_on, np.minimum(wanted[:-1], wanted[1:]), 0.0)
     return speeds
 
 
-def _directions(motion: Motion, length: float) -> tuple[Vector, Vector]:
-    """Unit direction at the start and at the end."""
-    rise = (motion.end.z - motion.start.z) / length
-    if motion.centre is None:
-        dx = (motion.end.x - motion.start.x) / length
-        dy = (motion.end.y - motion.start.y) / length
-        return (dx, dy, rise), (dx, dy, rise)
-    level = math.sqrt(max(0.0, 1 - rise * rise))
-    first, last = _tangent(motion, motion.start), _tangent(motion, motion.end)
-    return (
-        (level * first[0], level * first[1], rise),
-        (level * last[0], level * last[1], rise),
-    )
+def _directions(m: Columns, length: Floats, x: Floats, y: Floats) -> Floats:
+    """(3, n) unit directions of travel at places on the motions."""
+    safe = np.where(length > 0, length, 1.0)
+    dx, dy, rise = (m.bx - m.ax) / safe, (m.by - m.ay) / safe, (m.bz - m.az) / safe
+    arc = m.radius > 0
+    level = np.sqrt(np.maximum(0.0, 1 - rise * rise))
+    out = np.where(m.ccw, 1.0, -1.0) * level / np.where(arc, m.radius, 1.0)
+    x_part, y_part = np.where(arc, -out * (y - m.cy), dx), np.where(arc, out * (x - m.cx), dy)
+    return np.stack([x_part, y_part, rise])
 
 
-def _tangent(motion: Motion, place: Place) -> tuple[float, float]:
-    """Unit direction of travel along an arc seen from above."""
-    assert motion.centre is not None
-    out = (1.0 if motion.ccw else -1.0) / max(motion.radius, 1e-12)
-    return (-out * (place.y - motion.centre.y), out * (place.x - motion.centre.x))
-
-
-def _trapezoid(length: float, v0: float, v1: float, wanted: float, acceleration: float) -> float:
-    """Seconds over `length` from v0 to v1, cruising at `wanted` if there is room; mm, s."""
-    if length <= 0 or wanted <= 0:
-        return 0.0
-    to_wanted = (2 * wanted**2 - v0**2 - v1**2) / (2 * acceleration)
-    if to_wanted <= length:
-        ramps = (2 * wanted - v0 - v1) / acceleration
-        return ramps + (length - to_wanted) / wanted
-    peak = math.sqrt(max(0.0, (2 * acceleration * length + v0**2 + v1**2) / 2))
-    return max(0.0, (2 * peak - v0 - v1) / acceleration)
+def _trapezoids(
+    length: Floats, v0: Floats, v1: Floats, wanted: Floats, acceleration: float
+) -> Floats:
+    """Seconds over each `length` from v0 to v1, cruising at `wanted` if there is room; mm, s."""
+    moves = (length > 0) & (wanted > 0)
+    speed = np.where(moves, wanted, 1.0)
+    to_wanted = (2 * speed**2 - v0**2 - v1**2) / (2 * acceleration)
+    ramps = (2 * speed - v0 - v1) / acceleration
+    peak = np.sqrt(np.maximum(0.0, (2 * acceleration * length + v0**2 + v1**2) / 2))
+    cruising = ramps + (length - to_wanted) / speed
+    braking = np.maximum(0.0, (2 * peak - v0 - v1) / acceleration)
+    return np.where(moves, np.where(to_wanted <= length, cruising, braking), 0.0)

@@ -17,7 +17,7 @@ from compiler.judge.wear import wear_offsets
 from compiler.part.model import Part
 from compiler.part.table import spread
 from compiler.plan.model import OperationList
-from compiler.read import Dialect, Program, placed, read
+from compiler.read import Dialect, Program, columns, placed, read
 from compiler.simulate import Blank, Cut, Grid, motion_times, on_grid, simulate
 from compiler.simulate.raster import AIR
 from compiler.view.engagement import stretches
@@ -81,7 +81,7 @@ def page_data(
     )
     machine = job.machine
     seconds = motion_times(
-        program.motions,
+        columns(program.motions),
         rapid=machine.rapid,
         acceleration=machine.acceleration,
         most_feed=machine.max_feed,

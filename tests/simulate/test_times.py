@@ -7,12 +7,13 @@ from dataclasses import replace
 import pytest
 from stock import CUTTING, line, rapid, ring
 
-from compiler.read import read
+from compiler.read import columns, read
 from compiler.simulate import motion_times, total_time
 
 
 def times(motions, rapid_rate: float = 6000.0, acceleration: float = 500.0) -> list[float]:
-    return motion_times(motions, rapid=rapid_rate, acceleration=acceleration, most_feed=3000.0)
+    every = columns(motions)
+    return motion_times(every, rapid=rapid_rate, acceleration=acceleration, most_feed=3000.0)
 
 
 def test_long_rapid_is_a_trapezoid() -> None:

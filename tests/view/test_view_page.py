@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from plates import every_move, example
 
-from compiler.read import Motion
+from compiler.read import Motion, columns
 from compiler.simulate import motion_times, total_time
 from compiler.view import page
 from compiler.view.data import page_data, read_program
@@ -87,7 +87,7 @@ def test_its_time_is_the_programs():
     program = read_program(made.job, made.plan, made.text)
     machine = made.job.machine
     seconds = motion_times(
-        program.motions,
+        columns(program.motions),
         rapid=machine.rapid,
         acceleration=machine.acceleration,
         most_feed=machine.max_feed,

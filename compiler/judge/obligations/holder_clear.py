@@ -126,7 +126,7 @@ def _band(
 ) -> Obligation | None:
     """A shank or holder against a thing; what `stays` gives no way to a wear offset, walls do."""
     reach = top - band.above - SLACK
-    uses = np.array([held is tool for held in case.tools], dtype=bool)
+    uses = case.tool_at == case.job.tools.index(tool)
     if not (uses & case.known & (case.z_low < reach)).any():
         return None
     found = nearest(

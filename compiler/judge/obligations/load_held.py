@@ -12,7 +12,7 @@ angle where the cut lies to one side, by the places that were met where a rib st
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -33,6 +33,8 @@ ROUGH_BEND = 0.05  # mm at the tip; common practice, no source
 FINISH_BEND = 0.025  # mm at the tip; common practice, no source
 MODULUS = {"carbide": 600e3, "hss": 210e3}  # N/mm2; from memory of materials handbooks
 CORE = 0.8  # equivalent diameter of the fluted part, Kops and Vo 1990
+Ints = npt.NDArray[np.int64]
+
 _FINISHING = frozenset({"finish_walls", "finish_floor", "break_edges"})
 # Of the radius: power, torque and force are means over that much path, some turns of the spindle. A
 # shorter peak, as in the last moment before a corner, is borne by what turns (common practice, no
@@ -72,7 +74,7 @@ def check(case: Case) -> Obligation:
         text
         for value, text in (
             (case.job.machine.power, "power"),
-            (_torque_at(case.job.machine, 1.0), "torque"),
+            (_torque_at(case.job.machine, np.ones(1)), "torque"),
         )
         if value is None
     ]
@@ -107,9 +109,10 @@ def worst_loads(case: Case) -> tuple[Load, ...]:
     worst: dict[str, Load] = {}
     facts = case.cut.facts
     cutting = np.flatnonzero(case.fed & case.known & (facts.depth > _LEAST_DEPTH))
-    for k in (int(k) for k in cutting):
-        for load in _loads(case, k, float(wide[k]), float(rates[k])):
-            if load.name not in worst or load.ratio > worst[load.name].ratio:
+    for (tool, owner), at in _alike(case, cutting).items():
+        for load in _loads(case, case.job.tools[tool], owner, at, wide[at], rates[at]):
+            best = worst.get(load.name)
+            if best is None or (load.ratio, -load.index) > (best.ratio, -best.index):
                 worst[load.name] = load
     return tuple(
         worst[name] for name in ("chip", "speed", "power", "torque", "bending") if name in worst
@@ -130,12 +133,11 @@ def removal_rates(case: Case) -> Floats:
     depth times r (1 - cos angle) times feed.
     """
     facts, samples = case.cut.facts, case.cut.samples
-    feeds = np.array([max(m.state.feed, 1e-9) for m in case.motions])
-    radii = np.array([tool.radius if tool is not None else 1.0 for tool in case.tools])
+    feeds = np.maximum(case.columns.feed, 1e-9)
+    radii = np.array([*(tool.radius for tool in case.job.tools), 1.0])[case.tool_at]
     rates = np.zeros(len(case.motions))
     fed = np.flatnonzero(case.fed & case.known)
-    lengths = np.array([case.motions[k].length for k in fed])
-    numbers = np.array([tool.number if tool is not None else -1 for tool in case.tools])
+    lengths, numbers = case.columns.length[fed], case.tool_at
     lost = _running_rate(
         facts.removed[fed], lengths, feeds[fed], STRETCH * radii[fed], numbers[fed]
     )
@@ -171,47 +173,66 @@ def _running_rate(
     return rate
 
 
-def _loads(case: Case, k: int, angle: float, rate: float) -> Sequence[Load]:
-    motion, tool = case.motions[k], case.tools[k]
-    rpm = motion.state.rpm
-    if tool is None or rpm <= 0 or motion.length <= 0:
-        return ()
+def _alike(case: Case, cutting: Ints) -> dict[tuple[int, str | None], Ints]:
+    """Moves that cut by the tool and the operation that they are of."""
+    turning = case.columns.length > 0
+    found: dict[tuple[int, str | None], list[int]] = {}
+    for k in cutting.tolist():
+        motion, tool = case.motions[k], int(case.tool_at[k])
+        if tool >= 0 and motion.state.rpm > 0 and turning[k]:
+            found.setdefault((tool, case.owner(motion.line)), []).append(k)
+    return {key: np.array(at, dtype=np.int64) for key, at in found.items()}
+
+
+def _loads(
+    case: Case, tool: Tool, owner: str | None, at: Ints, angle: Floats, rate: Floats
+) -> Iterator[Load]:
+    """Each quantity at its worst over the moves of a tool in one operation."""
     machine, material = case.job.machine, case.job.material
-    loads: list[Load] = []
-    chip = min(motion.state.feed, machine.max_feed) / (rpm * tool.flutes)
-    if angle > 0:
-        ahead = float(case.cut.facts.thickest[k])
-        chip *= max(math.sin(min(angle, math.pi / 2)), ahead, THINNEST)
+    rpm = np.array([case.motions[k].state.rpm for k in at.tolist()], dtype=np.float64)
+    operation = next((op for op in case.plan.operations if op.id == owner), None)
+    chip = np.minimum(case.columns.feed[at], machine.max_feed) / (rpm * tool.flutes)
+    ahead = np.maximum(case.cut.facts.thickest[at], THINNEST)
+    share = np.maximum(np.sin(np.minimum(angle, math.pi / 2)), ahead)
+    chip = np.where(angle > 0, chip * share, chip)
     table = _table_chip(case, tool)
     if table > 0:
-        loads.append(Load("chip", chip, CHIP_FACTOR * table, "mm", k))
-    operation = case.operation(k)
+        yield _worst("chip", chip, CHIP_FACTOR * table, "mm", at)
+    speed = math.pi * tool.diameter * rpm / 1000
     if (quickest := material.cutting_speed.get(tool.material, 0.0)) > 0:
         allowed = SPEED_FACTOR * quickest
         if operation is not None:
             allowed = max(allowed, math.pi * tool.diameter * operation.cutting.rpm / 1000)
-        loads.append(Load("speed", math.pi * tool.diameter * rpm / 1000, allowed, "m/min", k))
+        yield _worst("speed", speed, allowed, "m/min", at)
     power = rate * material.specific_cutting_force / 60e6
     if machine.power is not None:
-        loads.append(Load("power", power / EFFICIENCY, machine.power, "kW", k))
+        yield _worst("power", power / EFFICIENCY, machine.power, "kW", at)
     torque = _torque_at(machine, rpm)
     if torque is not None:
-        loads.append(Load("torque", 9549.297 * power / rpm, torque, "N m", k))
-    if tool.kind != "drill" and angle > 0:
-        speed = math.pi * tool.diameter * rpm / 1000
-        bend = deflection(tool, 60000 * power / speed)
+        yield _worst("torque", 9549.297 * power / rpm, torque, "N m", at)
+    aside = np.flatnonzero(angle > 0)
+    if tool.kind != "drill" and aside.size:
+        bend = deflection(tool, 1.0) * (60000 * power / speed)[aside]
         finishing = operation is not None and operation.kind in _FINISHING
-        loads.append(Load("bending", bend, FINISH_BEND if finishing else ROUGH_BEND, "mm", k))
-    return loads
+        yield _worst("bending", bend, FINISH_BEND if finishing else ROUGH_BEND, "mm", at[aside])
 
 
-def _torque_at(machine: Machine, rpm: float) -> float | None:
-    """What the machine's entry allows at that speed, N m: the lower of peak and curve."""
-    said = [] if machine.peak_torque is None else [machine.peak_torque]
+def _worst(name: str, measured: Floats, allowed: Floats | float, unit: str, at: Ints) -> Load:
+    """The one that takes most of what is borne; the first of several."""
+    borne = np.broadcast_to(np.asarray(allowed, dtype=np.float64), measured.shape)
+    k = int(np.argmax(measured / borne))
+    return Load(name, float(measured[k]), float(borne[k]), unit, int(at[k]))
+
+
+def _torque_at(machine: Machine, rpm: Floats) -> Floats | None:
+    """What the machine's entry allows at each speed, N m: the lower of peak and curve."""
+    said: list[Floats] = []
+    if machine.peak_torque is not None:
+        said.append(np.full(rpm.shape, machine.peak_torque))
     if machine.torque_curve:
         speeds, torques = zip(*machine.torque_curve, strict=True)
-        said.append(float(np.interp(rpm, speeds, torques)))
-    return min(said, default=None)
+        said.append(np.interp(rpm, speeds, torques))
+    return np.minimum.reduce(said) if said else None
 
 
 def deflection(tool: Tool, force: float) -> float:

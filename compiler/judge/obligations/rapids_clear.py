@@ -14,7 +14,7 @@ from compiler.judge.declared import declared_holes
 from compiler.judge.legs import ways
 from compiler.judge.model import Obligation
 from compiler.judge.spared import nearest
-from compiler.read import Motion
+from compiler.read import Motion, columns
 from compiler.units.number import counted
 
 
@@ -137,7 +137,7 @@ def _standing(case: Case) -> Obligation | None:
                 source.append(k)
     if not low:
         return None
-    tracks = tracks_of(low)
+    tracks = tracks_of(columns(low))
     holes = declared_holes(case)[source]
     z_low = np.array([min(m.start.z, m.end.z) for m in low])
 
