@@ -13,7 +13,7 @@ from typing import Literal
 from compiler.read import cycles
 from compiler.read.arcs import arc_centre
 from compiler.read.compensation import Compensation, Leg
-from compiler.read.far import check_moves, check_place, check_stay
+from compiler.read.far import check_moves, check_stay
 from compiler.read.groups import (
     CHIP_BREAKING,
     CYCLES,
@@ -25,6 +25,7 @@ from compiler.read.groups import (
 from compiler.read.homing import home, machine_move
 from compiler.read.model import Block, Motion, Place, Side, State
 from compiler.read.refusal import RefusalError
+from compiler.read.target import target
 from compiler.read.users import check_users, dwell_by_x, refuse_under_compensation
 from compiler.read.words import Line
 
@@ -56,6 +57,7 @@ class Control:
         self._compensation: Compensation | None = None
         self._sticky: cycles.Sticky | None = None
         self._stayed = 0.0  # seconds that a cycle dwelt in the present block
+        self._states: dict[str, State] = {}  # the last ones, the same but for their motion
 
     def take(self, number: int, line: Line) -> Block:
         """Does one block. Raises RefusalError; state and place are then of no further use."""
@@ -176,10 +178,19 @@ class Control:
             state = replace(state, cycle_return=g["cycle return"] // 10)
         if "motion" in g:
             if (motion := f"G{g['motion'] // 10}") != state.motion:
-                state = replace(state, motion=motion)
+                state = self._moving(state, motion)
             if g["motion"] not in CYCLES:
                 self._sticky = None
         self.state = state
+
+    def _moving(self, state: State, motion: str) -> State:
+        """The state with another motion in force: programs go to and fro between a few."""
+        if self._states.get(state.motion) is not state:
+            self._states = {state.motion: state}
+        found = self._states.get(motion)
+        if found is None:
+            found = self._states[motion] = replace(state, motion=motion)
+        return found
 
     def _compensate(self, state: State, words: dict[str, float], code: int) -> State:
         """G40, G41, G42. The offset that a D word names must be one that the reader was told."""
@@ -272,24 +283,7 @@ class Control:
         if self._compensation is not None and self._compensation.corner is not None:
             corner = self._compensation.corner
             here = Place(corner.x, corner.y, here.z, here.home)
-        values: list[float] = []
-        home = here.home
-        for axis, now in (("X", here.x), ("Y", here.y), ("Z", here.z)):
-            if axis not in words:
-                values.append(now)
-                continue
-            value = words[axis] * self.scale
-            if not self.state.absolute:
-                if math.isnan(now):
-                    raise RefusalError(
-                        f"`{axis}` is incremental from a position that the text has not said",
-                        "state G90 and give the axis an absolute value first",
-                    )
-                value += now
-            check_place(axis, value)
-            values.append(value)
-            home = home.replace(axis, "")
-        return Place(values[0], values[1], values[2], home)
+        return target(words, here, self.scale, absolute=self.state.absolute)
 
     def _shifted(
         self,

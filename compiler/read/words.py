@@ -5,7 +5,7 @@ have no exponent. Anything not expressly allowed is refused.
 """
 
 import re
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from compiler.read.refusal import RefusalError
 
@@ -20,8 +20,7 @@ _NUMBER_LINE = re.compile(r"N([0-9]+)")
 _GAP = "\0"  # stands where a comment stood: a comment may part words, never a word
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """The words of one line as written, in order, and its comment."""
 
     words: tuple[tuple[str, float], ...]

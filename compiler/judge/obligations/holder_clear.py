@@ -29,11 +29,10 @@ def check(case: Case) -> Obligation:
 
 def _held(case: Case) -> Obligation:
     lows = np.where(case.known, case.z_low, np.inf)
-    room, index = math.inf, -1
-    for k in np.flatnonzero(case.known):
-        tool = case.tools[k]
-        if tool is not None and lows[k] + tool.stickout - case.highest < room:
-            room, index = float(lows[k]) + tool.stickout - case.highest, int(k)
+    sticks_out = np.array([*(tool.stickout for tool in case.job.tools), np.inf])[case.tool_at]
+    rooms = lows + sticks_out - case.highest
+    index = int(np.argmin(rooms)) if rooms.size and rooms.min() < np.inf else -1
+    room = float(rooms[index]) if index >= 0 else math.inf
     return Obligation(
         name="holder_clear",
         held=True,

@@ -22,8 +22,11 @@ def check(case: Case) -> Obligation:
     widths = edge_widths(case)
     skip = declared_holes(case) | ~case.known
 
+    tools = {tool.number: tool for tool in reversed(case.job.tools)}
+
     def radius_at(motion: Motion, height: float) -> float:
-        tool = next((t for t in case.job.tools if t.number == motion.state.tool), None)
+        number = motion.state.tool
+        tool = None if number is None else tools.get(number)
         if tool is None:
             return 0.0
         profile = case.profiles[tool.name]
