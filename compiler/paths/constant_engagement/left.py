@@ -52,6 +52,7 @@ class Left:
         self.pieces = Pieces(self.tiles)
         self._walls = Grid.of(reach.boundary, radius / 4)
         self._known: dict[Cell, _Known] = {}
+        self._listed: tuple[list[Cell], Floats] = ([], np.empty((0, 4)))
 
     @property
     def area(self) -> float:
@@ -72,8 +73,7 @@ class Left:
         Places are x, y as drawn, and the front's unit direction away from there; for the left hand
         those of its other end.
         """
-        cells = sorted(self.tiles.cells)
-        boxes = np.array([self.tiles.box(at) for at in cells]).reshape(-1, 4)
+        cells, boxes = self._order()
         off = np.maximum(np.maximum(boxes[:, :2] - here, here - boxes[:, 2:]), 0.0)
         least = np.hypot(off[:, 0], off[:, 1])
         waiting: list[tuple[float, int, int, Floats]] = []
@@ -88,6 +88,14 @@ class Left:
         while waiting:
             far, _, _, row = heappop(waiting)
             yield far, row
+
+    def _order(self) -> tuple[list[Cell], Floats]:
+        """The tiles that hold anything, and their boxes; worked out anew when one is done."""
+        if len(self._listed[0]) != len(self.tiles.cells):
+            cells = sorted(self.tiles.cells)
+            boxes = np.array([self.tiles.box(at) for at in cells]).reshape(-1, 4)
+            self._listed = (cells, boxes)
+        return self._listed
 
     def touches(self, line: BaseGeometry) -> bool:
         """Whether the cutter, going along the line, touches anything."""
