@@ -42,8 +42,8 @@ WORTH = 2e-3  # the same: one that takes more may have opened the way to others 
 AROUND = 1.5  # radii: near by
 LINK = 12.0  # radii by which a link at depth may be longer than the straight way over a lift
 BEFORE = 0.12  # radii of a link at its end that are slowed with the pass that follows
-INSET = 2.5  # tolerances between the exact centres and those that are planned with
-LAST = 1.0  # the same for what corners of walls are cut along: their tips move in by more
+INSET = (2.2, 0.4)  # tolerances from the exact centres to those that are planned with
+LAST = (1.4, 0.2)  # the same for what corners of walls are cut along: their tips move by more
 LEADS = (1.0, 1.5, 2.0, 3.0, 0.5, 0.2, 0.05)  # of the lead: where along a wall a pass may begin
 SOONER = (0.1, 0.3, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1)  # of both radii: where to turn away at once
 CHOICE = 5  # fronts near by of which one is chosen that there is a way to
@@ -58,10 +58,10 @@ def plan(task: Task) -> tuple[Stroke, ...]:
     return _Planner(task, centres).run()
 
 
-def _shrunk(task: Task, by: float) -> Area:
-    """The centres less a margin, in tolerances, along all walls; the simpler, the more that is."""
-    inside = task.centres.buffer(-by * task.tolerance, join_style="mitre")
-    return areas(inside.simplify(by / 3 * task.tolerance))
+def _shrunk(task: Task, margin: tuple[float, float]) -> Area:
+    """The centres less a margin along all walls, made simpler by no more than the other number."""
+    by, simpler = (share * task.tolerance for share in margin)
+    return areas(task.centres.buffer(-by, join_style="mitre").simplify(simpler))
 
 
 @dataclass(slots=True)
