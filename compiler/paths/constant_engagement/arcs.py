@@ -1,8 +1,12 @@
-"""A walked run as few lines and arcs: its headings are known, so every piece joins tangentially.
+"""A run walked in short steps as few lines and arcs, each leaving where the one before it is heading.
 
-Between two of its poses lies a pair of arcs with a common tangent (a biarc), or one arc, or a line.
-Pieces are made as long as the run stays within a distance of them. Source: Bolton, "Biarc curves",
-Computer-Aided Design 7(2), 1975 (from memory).
+The run is given as rows: places, and the heading that belongs to each. A piece may pass a row at
+some distance and heading at an angle to it, both bounded row by row; within that it need not go
+through any row. What can be reached with the fewest pieces is found level by level: from each pose
+that so many pieces lead to, all circles are taken together that keep to the bounds up to some row
+(they are an interval of curvatures, cut down row by row), and a few of them are kept, one for each
+cell of a small grid of offsets and headings. (Dynamic programming over the rows; that a circle of
+given tangent meets each row's bounds for an interval of curvatures is plane geometry.)
 """
 
 from __future__ import annotations
@@ -12,151 +16,202 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from compiler.compiled import compiled
 from compiler.geometry import Arc, Line, Point, Segment
 
 Floats = NDArray[np.float64]
-FLAT = 1500.0  # mm; an arc of larger radius is a line
-SWEEP = 2.6  # rad, the most that one arc takes
-AIM = 0.93  # of the length at which it would be off by what is allowed
-STRAIGHT = 0.01  # rad: how far a line may be turned from the run's heading at its ends
+FLAT = 1500.0  # mm; an arc of larger radius is a line, where that is the same to 0.0005 mm
+LEAST = 0.25  # mm; no piece is shorter, but the last of a run and what the bounds force
+ASIDE = 0.4  # of the way to a row
+STEEP = 0.27  # cosine of half the most that one arc turns
+CELLS = 5  # of offsets, and as many of headings, that are told apart at a row
+LOOKED = 12  # rows of a piece's that it may end at: of a longer one, every second, and so on
+TRIED = 3  # circles that are kept of an interval, evenly; the straight line besides
+LAST = 0.6  # of the rows that a piece more leads to: the part, the farthest, that is gone on from
+BACK = 3  # levels that are gone over again where nothing leads on
+BROKEN = 100.0  # what a corner costs, in the squares of bounds, beside pieces that are as many
+FAR = 1 << 40  # pieces to a pose that is not reached
 
 
-def arcs(rows: Floats, allowed: Floats) -> tuple[list[Segment], list[int]]:
-    """Pieces along rows x, y, hx, hy; and for each the row at which it ends.
+def arcs(rows: Floats, bounds: Floats) -> tuple[list[Segment], list[int]]:
+    """Pieces along rows x, y, hx, hy, and for each the row at which it ends.
 
-    `allowed` is the distance for each row, mm.
+    `bounds` has for each row: how far off it a piece may pass on its right and on its left, mm; by
+    how much it may be turned there to the right and to the left, rad; and by how much less to the
+    right for each mm that it is off on that side, rad/mm (as much more where it is off to the left).
+
+    The pieces begin in the first row's pose and end by the last row. Where nothing keeps to the
+    bounds there is a line from row to row, and corners at its ends.
     """
-    last = len(rows) - 1
+    table = _fewest(np.ascontiguousarray(rows[:, :4]), bounds)
     segments: list[Segment] = []
-    ends: list[int] = []
-    i, stride = 0, 8
-    while i < last:
-        j, found = _farthest(rows, allowed, i, last, max(stride, 2))
-        segments += found
-        ends += [j] * len(found)
-        i, stride = j, j - i
-    return segments, ends
+    start = Point(*rows[0, :2].tolist())
+    for hx, hy, x, y, k, _ in table.tolist():
+        end = Point(x, y)
+        segments.append(_piece(start, end, hx, hy, k))
+        start = end
+    return segments, table[:, 5].astype(int).tolist()
 
 
-def _farthest(
-    rows: Floats, allowed: Floats, i: int, last: int, stride: int
-) -> tuple[int, list[Segment]]:
-    """The longest piece from row i, or nearly so: what it is off grows as its length cubed."""
-    low, best = i, list[Segment]()
-    high, bad = min(i + stride, last), last + 1
-    while True:
-        off, found = _fitting(rows, allowed, i, high)
-        share = min(max(AIM * max(off, 1e-3) ** (-1 / 3), 1 / 3), 3.0)
-        further = i + int((high - i) * share)
-        if found:
-            low, best = high, found
-            further = max(further, low + 1)
-        elif high == i + 1:
-            return high, [Line(Point(*rows[i, :2].tolist()), Point(*rows[high, :2].tolist()))]
-        else:
-            bad = high
-        # the last few per cent are not worth their tries
-        if bad - low <= 1 or (low > i and min(further, bad - 1) - low <= (low - i) // 6):
-            return low, best
-        high = min(max(further, low + 1), bad - 1)
-
-
-def _fitting(rows: Floats, allowed: Floats, i: int, j: int) -> tuple[float, list[Segment]]:
-    """How far the piece from row i to row j is off, of what is allowed; and it where it fits."""
-    x0, y0, ax, ay = rows[i, :4].tolist()
-    x1, y1, bx, by = rows[j, :4].tolist()
-    pair = _biarc(x0, y0, ax, ay, x1, y1, bx, by)
-    if pair is None:
-        return 10.0, []
-    mx, my, tx, ty, k0, k1 = pair
-    worst = 0.0
-    if j > i + 1:
-        dx, dy = rows[i + 1 : j, 0] - x0, rows[i + 1 : j, 1] - y0
-        ex, ey = dx - (mx - x0), dy - (my - y0)
-        # rows follow on: those before the joint, then those after it
-        split = int((ex * tx + ey * ty <= 0).sum())
-        off = np.concatenate(
-            [
-                _off(dx[:split], dy[:split], ax, ay, k0),
-                _off(ex[split:], ey[split:], tx, ty, k1),
-            ]
-        )
-        worst = float((off / allowed[i + 1 : j]).max())
-        if worst > 1:
-            return worst, []
-    return worst, _pieces(rows, allowed, i, j, pair)
-
-
-def _pieces(
-    rows: Floats, allowed: Floats, i: int, j: int, pair: tuple[float, ...]
-) -> list[Segment]:
-    """The biarc from row i to row j as a line, an arc, or two arcs."""
-    x0, y0, ax, ay = rows[i, :4].tolist()
-    x1, y1 = rows[j, :2].tolist()
-    mx, my, tx, ty, k0, k1 = pair
-    start, middle, end = Point(x0, y0), Point(mx, my), Point(x1, y1)
-    chord = math.hypot(x1 - x0, y1 - y0)
-    least = float(allowed[i : j + 1].min())
-    straight = max(abs(k0), abs(k1)) * chord * chord / 8
-    if straight < 0.2 * least and max(abs(k0), abs(k1)) * chord < STRAIGHT:
-        return [Line(start, end)]
-    whole = 2 * (ax * (y1 - y0) - ay * (x1 - x0)) / chord**2
-    turned = 2 * math.atan2(ax * (y1 - y0) - ay * (x1 - x0), ax * (x1 - x0) + ay * (y1 - y0))
-    if abs(k0 - k1) * chord * chord / 16 < 0.2 * least and abs(turned) < SWEEP:
-        return [_arc(start, end, ax, ay, whole)]
-    return [_arc(start, middle, ax, ay, k0), _arc(middle, end, tx, ty, k1)]
-
-
-def _biarc(
-    x0: float, y0: float, ax: float, ay: float, x1: float, y1: float, bx: float, by: float
-) -> tuple[float, float, float, float, float, float] | None:
-    """Where the two arcs meet, their common tangent there, and both curvatures."""
-    vx, vy = x1 - x0, y1 - y0
-    vv = vx * vx + vy * vy
-    if vv < 1e-12 or vx * ax + vy * ay <= 0 or vx * bx + vy * by <= 0:
-        return None
-    vt = vx * (ax + bx) + vy * (ay + by)
-    spread = 2 * (1 - (ax * bx + ay * by))
-    if spread > 1e-9:
-        reach = (-vt + math.sqrt(max(vt * vt + spread * vv, 0.0))) / spread
-    else:
-        reach = vv / (2 * vt)
-    mx, my = (x0 + x1 + reach * (ax - bx)) / 2, (y0 + y1 + reach * (ay - by)) / 2
-    wx, wy = mx - x0, my - y0
-    ww = wx * wx + wy * wy
-    zx, zy = x1 - mx, y1 - my
-    zz = zx * zx + zy * zy
-    if ww < 1e-14 or zz < 1e-14 or wx * ax + wy * ay <= 0 or zx * bx + zy * by <= 0:
-        return None
-    k0 = 2 * (ax * wy - ay * wx) / ww
-    # the tangent at the middle: the first mirrored at its chord
-    dot = (ax * wx + ay * wy) / ww
-    tx, ty = 2 * dot * wx - ax, 2 * dot * wy - ay
-    k1 = 2 * (tx * zy - ty * zx) / zz
-    return mx, my, tx, ty, k0, k1
-
-
-def _off(dx: Floats, dy: Floats, tx: float, ty: float, k: float) -> Floats:
-    """Distance from the circle of curvature k that leaves the origin along (tx, ty)."""
-    f = k * (dx * dx + dy * dy) - 2 * (tx * dy - ty * dx)
-    distance: Floats = np.abs(f) / (1 + np.sqrt(np.maximum(1 + k * f, 0.0)))
-    return distance
-
-
-def _arc(start: Point, end: Point, tx: float, ty: float, k: float) -> Segment:
+def _piece(start: Point, end: Point, tx: float, ty: float, k: float) -> Segment:
     """The arc that leaves along a tangent; a line where it is too flat to tell."""
     vx, vy = end.x - start.x, end.y - start.y
-    sweep = 2 * math.atan2(tx * vy - ty * vx, tx * vx + ty * vy)
     chord = math.hypot(vx, vy)
-    if (abs(k) * FLAT < 1 and abs(k) * chord * chord < 0.004) or abs(sweep) < 1e-6:
+    sweep = 2 * math.atan2(tx * vy - ty * vx, tx * vx + ty * vy)
+    if k == 0.0 or abs(sweep) < 1e-6 or (abs(k) * FLAT < 1 and abs(k) * chord**2 < 0.004):
         return Line(start, end)
     height = chord / 2 / math.tan(sweep / 2)
-    return Arc(
-        start,
-        end,
-        Point(
-            (start.x + end.x) / 2 - vy / chord * height,
-            (start.y + end.y) / 2 + vx / chord * height,
-        ),
-        sweep > 0,
-    )
+    middle = Point((start.x + end.x) / 2, (start.y + end.y) / 2)
+    centre = Point(middle.x - vy / chord * height, middle.y + vx / chord * height)
+    return Arc(start, end, centre, sweep > 0)
+
+
+@compiled
+def _fewest(rows: Floats, bounds: Floats) -> Floats:
+    """The pieces, m x 6: heading at the start x and y, end x and y, curvature, row at the end."""
+    n = len(rows)
+    slots = CELLS * CELLS
+    count = np.full((n, slots), FAR)
+    # of each pose: place and heading, what it is off so far, the curvature that leads to it
+    pose = np.zeros((n, slots, 6))
+    before = np.zeros((n, slots, 2), np.int64)  # the row and the slot that it is reached from
+    count[0, 0] = 0
+    pose[0, 0, :4] = rows[0]
+    begun = np.zeros(n + 1, np.int64)  # the row from which each level goes on
+    level, far = 0, 0
+    while far < n - 1:
+        reached = far
+        # where nothing leads on from a level's poses: with all those of it and of levels before it
+        for back in range(min(level, BACK) + 1):
+            for i in range(begun[level - back], far + 1):
+                beyond = far if back == 0 else i
+                for slot in range(slots):
+                    if count[i, slot] <= level:
+                        farther = _onward(rows, bounds, count, pose, before, i, slot, beyond)
+                        reached = max(reached, farther)
+            if reached > far:
+                break
+        if reached == far:
+            reached = far + 1
+            _forced(rows, count, pose, before, far)
+        level += 1
+        begun[level] = max(far + 1, reached - int(LAST * (reached - far)))
+        far = reached
+    i, slot = n - 1, _best(count, pose, n - 1)
+    pieces = count[i, slot]
+    found = np.zeros((pieces, 6))
+    for m in range(pieces - 1, -1, -1):
+        row, at = before[i, slot, 0], before[i, slot, 1]
+        found[m, :2] = pose[row, at, 2:4]
+        found[m, 2:4] = pose[i, slot, :2]
+        found[m, 4] = pose[i, slot, 5]
+        found[m, 5] = i
+        i, slot = row, at
+    return found
+
+
+@compiled
+def _best(count: NDArray[np.int64], pose: Floats, row: int) -> int:
+    """The pose at a row that the fewest pieces lead to, and of those the one that is off least."""
+    best = 0
+    for slot in range(count.shape[1]):
+        fewer = count[row, slot] < count[row, best]
+        same = count[row, slot] == count[row, best]
+        if fewer or (same and pose[row, slot, 4] < pose[row, best, 4]):
+            best = slot
+    return best
+
+
+@compiled
+def _forced(
+    rows: Floats, count: NDArray[np.int64], pose: Floats, before: NDArray[np.int64], row: int
+) -> None:
+    """A line to the next row and into its heading, where no piece keeps to the bounds."""
+    slot = _best(count, pose, row)
+    count[row + 1, 0] = count[row, slot] + 1
+    pose[row + 1, 0, :4] = rows[row + 1]
+    pose[row + 1, 0, 4] = pose[row, slot, 4] + BROKEN
+    pose[row + 1, 0, 5] = 0.0
+    before[row + 1, 0, 0], before[row + 1, 0, 1] = row, slot
+
+
+@compiled
+def _onward(
+    rows: Floats,
+    bounds: Floats,
+    count: NDArray[np.int64],
+    pose: Floats,
+    before: NDArray[np.int64],
+    row: int,
+    slot: int,
+    beyond: int,
+) -> int:
+    """Note where one piece leads from a pose to, as far as that is beyond a row; the farthest."""
+    n = len(rows)
+    x, y, hx, hy, cost, _ = pose[row, slot]
+    level = count[row, slot] + 1
+    reached = beyond
+    least, most = -math.inf, math.inf  # of the curvature
+    for j in range(row + 1, n):
+        vx, vy = rows[j, 0] - x, rows[j, 1] - y
+        far = math.sqrt(vx * vx + vy * vy)
+        if vx * hx + vy * hy <= STEEP * far:
+            break
+        tx, ty = rows[j, 2], rows[j, 3]
+        # close by, no more aside than leaves the heading within a quarter turn
+        right, left, inwards, outwards, less = bounds[j]
+        a, b = min(right, ASIDE * far), min(left, ASIDE * far)
+        k0, d0 = _through(hx, hy, vx + a * ty, vy - a * tx, tx, ty)
+        k1, d1 = _through(hx, hy, vx - b * ty, vy + b * tx, tx, ty)
+        slope = (d1 - d0) / (k1 - k0)
+        if not (k1 > k0 and slope > 0):
+            break
+        gain = slope + less * (a + b) / (k1 - k0)
+        least = max(least, k0, k0 + (-inwards - d0 + less * a) / gain)
+        most = min(most, k1, k0 + (outwards - d0) / slope)
+        if least > most:
+            break
+        thin = max((j - row) // LOOKED, 1)
+        if j < n - 1 and (j <= beyond or far < LEAST or (j - row) % thin):
+            continue
+        low = (a + b) * (least - k0) / (k1 - k0) - a
+        high = (a + b) * (most - k0) / (k1 - k0) - a
+        for m in range(TRIED + 1):
+            if m < TRIED:
+                off = low + (high - low) * (0.04 + 0.92 * m / (TRIED - 1))
+            elif least <= 0 <= most:
+                off = -(hx * vy - hy * vx) / (hx * tx + hy * ty)
+            else:
+                continue
+            qx, qy = vx - off * ty, vy + off * tx
+            k, d = _through(hx, hy, qx, qy, tx, ty)
+            aside = (off + right) / (left + right)
+            turned = (d + inwards) / (inwards + outwards)
+            total = cost + (off / (left if off > 0 else right)) ** 2
+            total += (d / (outwards if d > 0 else inwards)) ** 2
+            cell = min(max(int(CELLS * aside), 0), CELLS - 1)
+            to = cell * CELLS + min(max(int(CELLS * turned), 0), CELLS - 1)
+            if level < count[j, to] or (level == count[j, to] and total < pose[j, to, 4]):
+                straight = m == TRIED
+                ahead = 2 * (hx * qx + hy * qy) / (qx * qx + qy * qy)
+                count[j, to] = level
+                pose[j, to, 0], pose[j, to, 1] = x + qx, y + qy
+                pose[j, to, 2] = hx if straight else ahead * qx - hx
+                pose[j, to, 3] = hy if straight else ahead * qy - hy
+                pose[j, to, 4], pose[j, to, 5] = total, 0.0 if straight else k
+                before[j, to, 0], before[j, to, 1] = row, slot
+                reached = j
+    return reached
+
+
+@compiled
+def _through(
+    hx: float, hy: float, qx: float, qy: float, tx: float, ty: float
+) -> tuple[float, float]:
+    """Of the circle that leaves the origin along h and goes through q: its curvature, and the angle
+    there from t to its heading, rad.
+    """
+    square = qx * qx + qy * qy
+    ahead = 2 * (hx * qx + hy * qy) / square
+    mx, my = ahead * qx - hx, ahead * qy - hy  # the first heading mirrored at the chord
+    return 2 * (hx * qy - hy * qx) / square, (tx * my - ty * mx) / (tx * mx + ty * my)

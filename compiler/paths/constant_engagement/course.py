@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
+from compiler.compiled import compiled
 from compiler.geometry import Arc, Segment
 
 Points = NDArray[np.float64]
@@ -26,18 +28,42 @@ def along(segment: Segment, share: Points) -> tuple[Points, Points]:
     return start + share[:, None] * (end - start), np.tile(way, (len(share), 1))
 
 
-def chords(segments: Sequence[Segment], turn: float) -> Points:
+def chords(segments: Sequence[Segment], turn: float, longest: float = math.inf) -> Points:
     """Places along segments that follow on, n x 2: all ends, and between them on arcs so many that
-    no chord turns by more than `turn`, rad.
+    no chord turns by more than `turn`, rad; and on both that none is longer than `longest`, mm.
     """
-    ends = np.array([[*s.start, *s.end] for s in segments])
-    sweep = np.array([s.sweep if isinstance(s, Arc) else 0.0 for s in segments])
-    centre = np.array([s.centre if isinstance(s, Arc) else s.start for s in segments])
-    count = np.maximum(1, np.ceil(np.abs(sweep) / turn)).astype(int)
-    owner = np.repeat(np.arange(len(count)), count)
-    number = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
-    angle = number / count[owner] * sweep[owner]
-    cos, sin = np.cos(angle), np.sin(angle)
-    x, y = (ends[:, :2] - centre)[owner].T
-    places = centre[owner] + np.column_stack([x * cos - y * sin, x * sin + y * cos])
-    return np.vstack([places, ends[-1:, 2:]])
+    table = np.array([_numbers(segment) for segment in segments])
+    return _chords(table, turn, longest)
+
+
+def _numbers(segment: Segment) -> tuple[float, ...]:
+    if isinstance(segment, Arc):
+        return (*segment.start, *segment.end, *segment.centre, segment.sweep)
+    return (*segment.start, *segment.end, *segment.start, 0.0)
+
+
+@compiled
+def _chords(table: Points, turn: float, longest: float) -> Points:
+    """Places along segments, rows of start, end, centre and sweep; a line has a sweep of none."""
+    counts = np.zeros(len(table), np.int64)
+    for i in range(len(table)):
+        x0, y0, x1, y1, cx, cy, sweep = table[i]
+        length = math.hypot(x1 - x0, y1 - y0)
+        if sweep != 0.0:
+            length = abs(sweep) * math.hypot(x0 - cx, y0 - cy)
+        counts[i] = max(1, math.ceil(abs(sweep) / turn), math.ceil(length / longest))
+    found = np.zeros((counts.sum() + 1, 2))
+    n = 0
+    for i in range(len(table)):
+        x0, y0, x1, y1, cx, cy, sweep = table[i]
+        for k in range(counts[i]):
+            if sweep == 0.0:
+                found[n, 0] = x0 + k / counts[i] * (x1 - x0)
+                found[n, 1] = y0 + k / counts[i] * (y1 - y0)
+            else:
+                cos, sin = math.cos(k / counts[i] * sweep), math.sin(k / counts[i] * sweep)
+                found[n, 0] = cx + (x0 - cx) * cos - (y0 - cy) * sin
+                found[n, 1] = cy + (x0 - cx) * sin + (y0 - cy) * cos
+            n += 1
+    found[n] = table[-1, 2:4]
+    return found

@@ -252,7 +252,7 @@ class _Planner:
         rows = np.vstack(found)
         last = int(np.flatnonzero(rows[:, 4] > TOUCH)[-1])
         rows = rows[: last + 1 + lead]
-        self._add(way, self.tracer.pieces(rows), rows)
+        self._add(way, self.tracer.pieces(rows, hand), rows)
         if gain > WORTH * self.radius**2:
             self._open(rows)
         return True
@@ -297,7 +297,7 @@ class _Planner:
             chain.pieces += reversed(links)
         chain.pieces += pieces
         self.done = [piece.segment for piece in pieces]
-        chain.at = _pose(rows[-1])
+        chain.at = _finish(pieces[-1].segment)
 
     def _way(self, start: Pose) -> Way | None:
         """A way at depth to a pose without a corner: straight on, or back along the last pass."""
@@ -321,6 +321,11 @@ class _Planner:
     def _free(self, line: LineString) -> bool:
         """Whether the cutter may go along a line, and touches nothing there."""
         return bool(self.safe.contains(line)) and not self.left.touches(line)
+
+
+def _finish(segment: Segment) -> Pose:
+    way = segment.tangent(1.0)
+    return (segment.end.x, segment.end.y, way.x, way.y)
 
 
 def _pose(row: Floats) -> Pose:

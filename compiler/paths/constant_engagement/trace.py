@@ -27,9 +27,23 @@ ALONG = 0.06  # slope against the wall up to which a run goes along it
 ABREAST = 3  # rows before and after, from which a direction along a wall is taken
 ON_WALL = 0.02  # of the way to where it was: a row moved nearer is on the wall
 CORNER = 0.15  # rad: a wall that turns more at one place has a corner there
-LOOSE = 0.004  # of the radius: how far a piece may leave the walked run away from walls
+LOOSE = 0.008  # of the radius: how far a piece may leave the walked run away from walls
 LOOK = 0.15  # rad of an arc between looks at whether it keeps to the centres
+LOOKS = 0.05
 TIGHT = 0.006  # mm: the same at a wall
+STAT=[0,0]
+BORNE=0.003
+LEAST_TURN=.012
+TURN_OUT=.1
+MARGIN = math.radians(1.3)
+NEARER = 1.0
+AWAY = 0.02
+AIR = 0.05
+PLACE = 0.5
+MOST_OFF = 0.03
+TURN = 0.02
+TURN_SHARE = 0.5
+MOST_TURN = 0.25
 
 
 class Tracer:
@@ -43,17 +57,32 @@ class Tracer:
         shapely.prepare(self._centres)
         self._radius, self._limit = radius, limit
 
-    def pieces(self, rows: Floats) -> list[Piece]:
+    def pieces(self, rows: Floats, hand: int) -> list[Piece]:
         """Pieces along rows x, y, hx, hy, engaged, as `set_on_walls` left them."""
         _, room = self._at_wall(rows)
-        allowed = np.minimum(LOOSE * self._radius, TIGHT + 0.5 * np.maximum(room, 0.0))
+        smooth = rows[:, :4].copy()
+        smooth[1:, 2:] = _directions(smooth[:, :2])[1:]
+        bounds = self._bounds(rows, room)
         for share in (1.0, 0.3):
-            segments, ends = arcs(rows, allowed * share)
+            bounds[:, :2] *= share
+            segments, ends = _in_hand(smooth, bounds, hand)
+            STAT[0]+=1
             if self._stays(segments):
                 break
+            STAT[1]+=1
         else:
             segments, ends = _lines(rows)
         return self._told(segments, ends, rows[:, 4])
+
+    def _bounds(self, rows: Floats, room: Floats) -> Floats:
+        """How far pieces may pass the rows to the right and to the left, mm, and be turned, rad."""
+        r, engaged = self._radius, rows[:, 4]
+        spare = np.clip(self._limit + BORNE - engaged, LEAST_TURN, MOST_TURN)
+        less = 1 / (r * np.sin(np.clip(engaged, 0.3, math.pi / 2)))
+        inwards = np.minimum(MOST_OFF * r, TIGHT + NEARER * np.maximum(room, 0.0))
+        outwards = np.minimum(LOOSE * r, AWAY + 0.5 * np.maximum(room, 0.0))
+        outwards[engaged <= TOUCH] = AIR * r
+        return np.column_stack([inwards, outwards, spare, np.maximum(spare, TURN_OUT), less])
 
     def through_corners(self, rows: Floats) -> list[Piece]:
         """Pieces along rows on a wall, whose corners stay."""
@@ -66,7 +95,8 @@ class Tracer:
         for a, b in pairwise(ends):
             smooth = rows[a : b + 1].copy()
             smooth[:, 2:4] = _directions(smooth[:, :2])
-            found, last = arcs(smooth, np.full(len(smooth), TIGHT))
+            tight = np.full(len(smooth), TIGHT)
+            found, last = arcs(smooth, np.column_stack([tight, tight, tight+.05, tight+.05,0*tight]))
             if not self._stays(found):
                 found, last = _lines(smooth)
             segments += found
@@ -91,6 +121,9 @@ class Tracer:
                 on_wall = np.zeros(len(rows), dtype=np.bool_)
                 on_wall[near] = share < ON_WALL
                 rows[on_wall, 2:4] = _along_wall(rows[:, :2], on_wall)[on_wall]
+                if on_wall[0]:
+                    a = 2*math.atan2(rows[1,1]-rows[0,1],rows[1,0]-rows[0,0])-math.atan2(rows[1,3],rows[1,2])
+                    rows[0,2:4]=math.cos(a),math.sin(a)
         return rows
 
     def _at_wall(self, rows: Floats) -> tuple[Floats, Floats]:
@@ -103,7 +136,7 @@ class Tracer:
 
     def _stays(self, segments: Sequence[Segment]) -> bool:
         """Whether the pieces keep to the centres."""
-        places = chords(segments, LOOK)
+        places = chords(segments, LOOK, LOOKS * self._radius)
         return bool(shapely.contains_xy(self._safe, places[:, 0], places[:, 1]).all())
 
     def _told(
@@ -171,6 +204,20 @@ def _along_wall(places: Floats, on_wall: NDArray[np.bool_]) -> Floats:
     slope = summed(marks[:, None] * places) - x * summed(places) / count
     found: Floats = slope / np.maximum(np.hypot(slope[:, 0], slope[:, 1]), 1e-12)[:, None]
     return found
+
+
+def _in_hand(rows: Floats, bounds: Floats, hand: int) -> tuple[list[Segment], list[int]]:
+    segments, ends = arcs(rows * (hand, 1.0, hand, 1.0), bounds)
+    if hand < 0:
+        segments = [mirrored(s) for s in segments]
+    return segments, ends
+
+
+def mirrored(segment):
+    from compiler.geometry import Arc
+    a, b = Point(-segment.start.x, segment.start.y), Point(-segment.end.x, segment.end.y)
+    if isinstance(segment, Line): return Line(a,b)
+    return Arc(a,b,Point(-segment.centre.x,segment.centre.y),not segment.ccw)
 
 
 def _lines(rows: Floats) -> tuple[list[Segment], list[int]]:
