@@ -1,4 +1,4 @@
-"""A run walked in short steps as few lines and arcs, each leaving where the one before it is heading.
+"""A run walked in short steps, as few lines and arcs: each leaves as the one before it arrives.
 
 The run is given as rows: places, and the heading that belongs to each. A piece may pass a row at
 some distance and heading at an angle to it, both bounded row by row; within that it need not go
@@ -33,17 +33,19 @@ BROKEN = 100.0  # what a corner costs, in the squares of bounds, beside pieces t
 FAR = 1 << 40  # pieces to a pose that is not reached
 
 
-def arcs(rows: Floats, bounds: Floats) -> tuple[list[Segment], list[int]]:
+def arcs(rows: Floats, bounds: Floats, hand: int) -> tuple[list[Segment], list[int]]:
     """Pieces along rows x, y, hx, hy, and for each the row at which it ends.
 
     `bounds` has for each row: how far off it a piece may pass on its right and on its left, mm; by
     how much it may be turned there to the right and to the left, rad; and by how much less to the
-    right for each mm that it is off on that side, rad/mm (as much more where it is off to the left).
+    right for each mm that it is off on that side, rad/mm (more where it is off to the left).
+    For the left hand (-1) all of that is meant as seen in a mirror, left for right.
 
     The pieces begin in the first row's pose and end by the last row. Where nothing keeps to the
     bounds there is a line from row to row, and corners at its ends.
     """
-    table = _fewest(np.ascontiguousarray(rows[:, :4]), bounds)
+    table = _fewest(rows[:, :4] * (hand, 1.0, hand, 1.0), bounds)
+    table[:, [0, 2, 4]] *= hand  # the curvature too changes its sign in the mirror
     segments: list[Segment] = []
     start = Point(*rows[0, :2].tolist())
     for hx, hy, x, y, k, _ in table.tolist():
@@ -81,13 +83,16 @@ def _fewest(rows: Floats, bounds: Floats) -> Floats:
     level, far = 0, 0
     while far < n - 1:
         reached = far
-        # where nothing leads on from a level's poses: with all those of it and of levels before it
-        for back in range(min(level, BACK) + 1):
+        # where nothing leads on from a level's poses: with all those of it and of levels before it,
+        # and at last by a piece that may be as short as it must
+        most = min(level, BACK)
+        for attempt in range(most + 2):
+            back, least = min(attempt, most), 0.0 if attempt > most else LEAST
             for i in range(begun[level - back], far + 1):
-                beyond = far if back == 0 else i
+                beyond = far if attempt == 0 else i
                 for slot in range(slots):
                     if count[i, slot] <= level:
-                        farther = _onward(rows, bounds, count, pose, before, i, slot, beyond)
+                        farther = _onward(rows, bounds, count, pose, before, i, slot, beyond, least)
                         reached = max(reached, farther)
             if reached > far:
                 break
@@ -145,6 +150,7 @@ def _onward(
     row: int,
     slot: int,
     beyond: int,
+    shortest: float,
 ) -> int:
     """Note where one piece leads from a pose to, as far as that is beyond a row; the farthest."""
     n = len(rows)
@@ -172,7 +178,7 @@ def _onward(
         if least > most:
             break
         thin = max((j - row) // LOOKED, 1)
-        if j < n - 1 and (j <= beyond or far < LEAST or (j - row) % thin):
+        if j < n - 1 and (j <= beyond or far < shortest or (j - row) % thin):
             continue
         low = (a + b) * (least - k0) / (k1 - k0) - a
         high = (a + b) * (most - k0) / (k1 - k0) - a

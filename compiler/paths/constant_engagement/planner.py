@@ -297,7 +297,7 @@ class _Planner:
             chain.pieces += reversed(links)
         chain.pieces += pieces
         self.done = [piece.segment for piece in pieces]
-        chain.at = _finish(pieces[-1].segment)
+        chain.at = _finish(pieces[-1].segment) if pieces else _pose(rows[-1])
 
     def _way(self, start: Pose) -> Way | None:
         """A way at depth to a pose without a corner: straight on, or back along the last pass."""

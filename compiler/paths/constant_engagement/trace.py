@@ -27,23 +27,19 @@ ALONG = 0.06  # slope against the wall up to which a run goes along it
 ABREAST = 3  # rows before and after, from which a direction along a wall is taken
 ON_WALL = 0.02  # of the way to where it was: a row moved nearer is on the wall
 CORNER = 0.15  # rad: a wall that turns more at one place has a corner there
-LOOSE = 0.008  # of the radius: how far a piece may leave the walked run away from walls
 LOOK = 0.15  # rad of an arc between looks at whether it keeps to the centres
-LOOKS = 0.05
-TIGHT = 0.006  # mm: the same at a wall
-STAT=[0,0]
-BORNE=0.003
-LEAST_TURN=.012
-TURN_OUT=.1
-MARGIN = math.radians(1.3)
-NEARER = 1.0
-AWAY = 0.02
-AIR = 0.05
-PLACE = 0.5
-MOST_OFF = 0.03
-TURN = 0.02
-TURN_SHARE = 0.5
-MOST_TURN = 0.25
+LOOKS = 0.05  # of the radius: the same along any piece
+TIGHT = 0.006  # mm: how far a piece on a wall may be nearer to it than the run
+OFF_WALL = 0.02  # mm: how much farther off it, so that hardly a film stays
+INWARDS = 0.015  # of the radius: how far a piece may leave the run on the side of the material
+OUTWARDS = 0.008  # the same on the other side, where what it leaves is met by the next pass
+IN_AIR = 0.05  # the same where nothing is cut
+IN_HAND = math.radians(0.3)  # of the limit: what the pass before may have left
+LEAST_TURN = 0.012  # rad that a piece may be turned towards the material, and what else it may
+TURN_AWAY = 0.03  # rad: the same away from it
+MOST_TURN = 0.25  # rad: the same where the limit is far
+LEAST_SINE = 0.3  # of the engaged angle: contact that begins comes on no faster for each mm
+AT_CORNERS = 0.2  # rad: how far pieces along a wall may be turned between its corners
 
 
 class Tracer:
@@ -63,26 +59,30 @@ class Tracer:
         smooth = rows[:, :4].copy()
         smooth[1:, 2:] = _directions(smooth[:, :2])[1:]
         bounds = self._bounds(rows, room)
-        for share in (1.0, 0.3):
+        for share in (1.0, 0.3, 0.3):  # each of what the one before left
             bounds[:, :2] *= share
-            segments, ends = _in_hand(smooth, bounds, hand)
-            STAT[0]+=1
+            segments, ends = arcs(smooth, bounds, hand)
             if self._stays(segments):
                 break
-            STAT[1]+=1
         else:
             segments, ends = _lines(rows)
         return self._told(segments, ends, rows[:, 4])
 
     def _bounds(self, rows: Floats, room: Floats) -> Floats:
-        """How far pieces may pass the rows to the right and to the left, mm, and be turned, rad."""
+        """What pieces may be off at each row, the material on the right, as `arcs` takes it.
+
+        A piece that is turned to the right by an angle engages so much more; one that is off to
+        the right by e does by e / (r sin phi) (by derivation from ae = r (1 - cos phi)). Both
+        together are to stay within what the row has in hand of the limit.
+        """
         r, engaged = self._radius, rows[:, 4]
-        spare = np.clip(self._limit + BORNE - engaged, LEAST_TURN, MOST_TURN)
-        less = 1 / (r * np.sin(np.clip(engaged, 0.3, math.pi / 2)))
-        inwards = np.minimum(MOST_OFF * r, TIGHT + NEARER * np.maximum(room, 0.0))
-        outwards = np.minimum(LOOSE * r, AWAY + 0.5 * np.maximum(room, 0.0))
-        outwards[engaged <= TOUCH] = AIR * r
-        return np.column_stack([inwards, outwards, spare, np.maximum(spare, TURN_OUT), less])
+        inwards = np.minimum(INWARDS * r, TIGHT + np.maximum(room, 0.0))
+        outwards = np.minimum(OUTWARDS * r, OFF_WALL + 0.5 * np.maximum(room, 0.0))
+        outwards[engaged <= TOUCH] = IN_AIR * r
+        spare = np.clip(self._limit - IN_HAND - engaged, LEAST_TURN, MOST_TURN)
+        sine = np.maximum(np.sin(np.minimum(engaged, math.pi / 2)), LEAST_SINE)
+        away = np.maximum(spare, TURN_AWAY)
+        return np.column_stack([inwards, outwards, spare, away, 1 / (r * sine)])
 
     def through_corners(self, rows: Floats) -> list[Piece]:
         """Pieces along rows on a wall, whose corners stay."""
@@ -95,8 +95,8 @@ class Tracer:
         for a, b in pairwise(ends):
             smooth = rows[a : b + 1].copy()
             smooth[:, 2:4] = _directions(smooth[:, :2])
-            tight = np.full(len(smooth), TIGHT)
-            found, last = arcs(smooth, np.column_stack([tight, tight, tight+.05, tight+.05,0*tight]))
+            bounds = np.tile([TIGHT, TIGHT, AT_CORNERS, AT_CORNERS, 0.0], (len(smooth), 1))
+            found, last = arcs(smooth, bounds, 1)
             if not self._stays(found):
                 found, last = _lines(smooth)
             segments += found
@@ -121,9 +121,9 @@ class Tracer:
                 on_wall = np.zeros(len(rows), dtype=np.bool_)
                 on_wall[near] = share < ON_WALL
                 rows[on_wall, 2:4] = _along_wall(rows[:, :2], on_wall)[on_wall]
-                if on_wall[0]:
-                    a = 2*math.atan2(rows[1,1]-rows[0,1],rows[1,0]-rows[0,0])-math.atan2(rows[1,3],rows[1,2])
-                    rows[0,2:4]=math.cos(a),math.sin(a)
+                if on_wall[0]:  # as the circle through the first two has it
+                    chord = (rows[1, :2] - rows[0, :2]) / math.dist(rows[1, :2], rows[0, :2])
+                    rows[0, 2:4] = 2 * (chord @ rows[1, 2:4]) * chord - rows[1, 2:4]
         return rows
 
     def _at_wall(self, rows: Floats) -> tuple[Floats, Floats]:
@@ -204,20 +204,6 @@ def _along_wall(places: Floats, on_wall: NDArray[np.bool_]) -> Floats:
     slope = summed(marks[:, None] * places) - x * summed(places) / count
     found: Floats = slope / np.maximum(np.hypot(slope[:, 0], slope[:, 1]), 1e-12)[:, None]
     return found
-
-
-def _in_hand(rows: Floats, bounds: Floats, hand: int) -> tuple[list[Segment], list[int]]:
-    segments, ends = arcs(rows * (hand, 1.0, hand, 1.0), bounds)
-    if hand < 0:
-        segments = [mirrored(s) for s in segments]
-    return segments, ends
-
-
-def mirrored(segment):
-    from compiler.geometry import Arc
-    a, b = Point(-segment.start.x, segment.start.y), Point(-segment.end.x, segment.end.y)
-    if isinstance(segment, Line): return Line(a,b)
-    return Arc(a,b,Point(-segment.centre.x,segment.centre.y),not segment.ccw)
 
 
 def _lines(rows: Floats) -> tuple[list[Segment], list[int]]:
