@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from compiler.geometry import EMPTY
 from compiler.geometry import Point as Place
+from compiler.motion import Role
 from compiler.paths.constant_engagement import plan
 from compiler.paths.constant_engagement.laws import straight_step
 from compiler.paths.stroke import Stroke, Way
@@ -157,7 +158,9 @@ def test_climb_keeps_the_material_on_the_right() -> None:
 
 def test_both_ways_hold_the_limit_and_shorten_the_way_between() -> None:
     def between(strokes: tuple[Stroke, ...]) -> float:
-        return sum(
+        """Over lifts, and at depth."""
+        pieces = [piece for stroke in strokes for piece in stroke.pieces]
+        return sum(piece.segment.length for piece in pieces if piece.role is Role.LINK) + sum(
             a.pieces[-1].segment.end.distance(b.pieces[0].segment.start)
             for a, b in pairwise(strokes)
         )
