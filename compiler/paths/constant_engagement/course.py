@@ -32,8 +32,7 @@ def chords(segments: Sequence[Segment], turn: float, longest: float = math.inf) 
     """Places along segments that follow on, n x 2: all ends, and between them on arcs so many that
     no chord turns by more than `turn`, rad; and on both that none is longer than `longest`, mm.
     """
-    table = np.array([_numbers(segment) for segment in segments])
-    return _chords(table, turn, longest)
+    return places(np.array([_numbers(segment) for segment in segments]), turn, longest)
 
 
 def _numbers(segment: Segment) -> tuple[float, ...]:
@@ -43,7 +42,7 @@ def _numbers(segment: Segment) -> tuple[float, ...]:
 
 
 @compiled
-def _chords(table: Points, turn: float, longest: float) -> Points:
+def places(table: Points, turn: float, longest: float) -> Points:
     """Places along segments, rows of start, end, centre and sweep; a line has a sweep of none."""
     counts = np.zeros(len(table), np.int64)
     for i in range(len(table)):

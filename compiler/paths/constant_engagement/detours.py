@@ -5,75 +5,96 @@ A pass goes round what is left, so the straight way back to where the next begin
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 from shapely import LineString
 
 from compiler.geometry import Segment
-from compiler.paths.constant_engagement.course import chords
-from compiler.paths.constant_engagement.joins import ways
+from compiler.paths.constant_engagement.course import places
+from compiler.paths.constant_engagement.joins import Way, Ways
 from compiler.paths.constant_engagement.walk import Pose
 
+Floats = NDArray[np.float64]
 TURN = 5.0  # radii of the pass within which the cutter turns round on to it
 TRIED = 9  # places at which it may come on to the pass, and as many at which it may leave it
 CHORD = 0.05  # rad: arcs of links as chords
 
 Free = Callable[[LineString], bool]
-Way = tuple[Segment, ...]
 
 
-def back(
-    at: Pose, start: Pose, done: Sequence[Segment], radius: float, longest: float, free: Free
-) -> Way | None:
-    """A way without corners from `at`, the end of what was `done`, to where the next pass starts.
+class Trail:
+    """A pass that was just cut, to go back along from where it ended."""
 
-    `radius` is that of its turns, mm; it is no longer than `longest`, mm. `free` tells whether the
-    cutter may go along a line.
-    """
-    if not done:
+    def __init__(self, at: Pose, done: Sequence[Segment]) -> None:
+        self._at = at
+        self._reverse = [segment.reversed() for segment in reversed(done)]
+        lengths = [segment.length for segment in self._reverse]
+        self._marks: Floats = np.concatenate([[0.0], np.cumsum(lengths)])
+        self._poses = [_begin(segment) for segment in self._reverse]
+        self._places: Floats = np.array([pose[:2] for pose in self._poses]).reshape(-1, 2)
+        # by the radius of turns: the way on to it, and where; that hangs on no next pass
+        self._on: dict[float, tuple[Way, int] | None] = {}
+
+    def back(self, start: Pose, radius: float, longest: float, free: Free) -> Way | None:
+        """A way without corners from the pass's end to where the next one starts.
+
+        `radius` is that of its turns, mm; it is no longer than `longest`, mm. `free` tells whether
+        the cutter may go along a line.
+        """
+        if radius not in self._on:
+            near = np.flatnonzero(self._marks[:-1] < TURN * 2 * radius).tolist()
+            self._on[radius] = self._turning(_some(near), radius, free)
+        on = self._on[radius]
+        if on is None:
+            return None
+        first, k = on
+        rest = np.arange(k, len(self._poses))
+        further = self._marks[rest] - self._marks[k]
+        length = further + np.hypot(*(self._places[rest] - start[:2]).T)
+        best = _some(rest[length < longest].tolist())
+        if not best:
+            return None
+        ways = Ways([self._poses[j] for j in best], [start] * len(best), radius)
+        begun = sum(segment.length for segment in first)
+        for number, whole in ways.shortest(2, self._marks[best] - self._marks[k]):
+            if begun + whole > longest:
+                return None
+            if _is_free(ways, number, free):
+                return (*first, *self._reverse[k : best[number // 4]], *ways.way(number))
         return None
-    reverse = [segment.reversed() for segment in reversed(done)]
-    marks = np.concatenate([[0.0], np.cumsum([segment.length for segment in reverse])])
-    poses = [_begin(segment) for segment in reverse]
-    places = np.array([pose[:2] for pose in poses])
-    near = np.flatnonzero(marks[:-1] < TURN * 2 * radius).tolist()
-    on = _first([(at, poses[k], marks[k], k) for k in _some(near)], radius, free)
-    if on is None:
+
+    def _turning(self, near: list[int], radius: float, free: Free) -> tuple[Way, int] | None:
+        """The shortest free way on to the pass, and the number of the piece where it comes on."""
+        if not near:
+            return None
+        ways = Ways([self._at] * len(near), [self._poses[k] for k in near], radius)
+        for number, _ in ways.shortest(2, self._marks[near]):
+            if _is_free(ways, number, free):
+                return ways.way(number), near[number // 4]
         return None
-    first, k = on
-    rest = np.arange(k, len(poses))
-    length = marks[rest] - marks[k] + np.hypot(*(places[rest] - start[:2]).T)
-    best = rest[length < longest].tolist()
-    off = _first([(poses[j], start, marks[j] - marks[k], j) for j in _some(best)], radius, free)
-    if off is None:
-        return None
-    last, j = off
-    way = (*first, *reverse[k:j], *last)
-    return way if sum(segment.length for segment in way) <= longest else None
+
+
+def straight_on(at: Pose, start: Pose, radius: float, longest: float, free: Free) -> Way | None:
+    """The shortest free way from pose to pose that is no longer than `longest`, mm."""
+    ways = Ways([at], [start], radius)
+    for number, length in ways.shortest(3):
+        if length > longest:
+            return None
+        if _is_free(ways, number, free):
+            return ways.way(number)
+    return None
+
+
+def _is_free(ways: Ways, number: int, free: Free) -> bool:
+    return free(LineString(places(ways.table(number), CHORD, math.inf)))
 
 
 def _some(numbers: list[int]) -> list[int]:
     """A few of them, evenly."""
     return numbers[:: -(-len(numbers) // TRIED)] if numbers else []
-
-
-def _first(
-    tried: list[tuple[Pose, Pose, float, int]], radius: float, free: Free
-) -> tuple[Way, int] | None:
-    """The shortest free way of several from pose to pose, each with the way it adds; its number."""
-    found = sorted(
-        (
-            (length + further, k, way)
-            for a, b, further, k in tried
-            for length, way in ways(a, b, radius)[:2]
-        ),
-        key=lambda one: one[:2],
-    )
-    for _, k, way in found:
-        if free(LineString(chords(way, CHORD))):
-            return way, k
-    return None
 
 
 def _begin(segment: Segment) -> Pose:

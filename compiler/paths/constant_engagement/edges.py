@@ -53,6 +53,12 @@ class Grid:
         """How far each place (n x 2) is from the edges, mm, but no more than `most`."""
         return distances(places, most, self.edges, self.first, self.items, self.frame)
 
+    def nearest(self, places: Floats, most: float) -> Floats:
+        """The nearest place on the edges for each place, and how far it is: n x 3; where none is
+        within `most` mm, the place itself and `most`.
+        """
+        return _nearest(places, most, self.edges, self.first, self.items, self.frame)
+
 
 def dense(edges: Floats, longest: float) -> Floats:
     """Edges, n x 4, the long ones cut up."""
@@ -109,9 +115,29 @@ def distances(
 
 
 @compiled
+def _nearest(
+    places: Floats, most: float, edges: Floats, first: Ints, items: Ints, frame: Floats
+) -> Floats:
+    found = np.empty((len(places), 3))
+    for n in range(len(places)):
+        x, y, d = _foot(places[n, 0], places[n, 1], most, edges, first, items, frame)
+        found[n, 0], found[n, 1], found[n, 2] = x, y, d
+    return found
+
+
+@compiled
 def _distance(
     x: float, y: float, most: float, edges: Floats, first: Ints, items: Ints, frame: Floats
 ) -> float:
+    return _foot(x, y, most, edges, first, items, frame)[2]
+
+
+@compiled
+def _foot(
+    x: float, y: float, most: float, edges: Floats, first: Ints, items: Ints, frame: Floats
+) -> tuple[float, float, float]:
+    """The nearest place on the edges, and how far it is; the place itself beyond `most`."""
+    foot_x, foot_y = x, y
     columns, rows = int(frame[3]), int(frame[4])
     nearest = most * most
     i0, i1 = _cell(x - most, frame[0], frame), _cell(x + most, frame[0], frame)
@@ -126,8 +152,10 @@ def _distance(
                 share = -(ax * wx + ay * wy) / long if long > 0 else 0.0
                 share = min(max(share, 0.0), 1.0)
                 ax, ay = ax + share * wx, ay + share * wy
-                nearest = min(nearest, ax * ax + ay * ay)
-    return math.sqrt(nearest)
+                if ax * ax + ay * ay < nearest:
+                    nearest = ax * ax + ay * ay
+                    foot_x, foot_y = x + ax, y + ay
+    return foot_x, foot_y, math.sqrt(nearest)
 
 
 @compiled

@@ -9,63 +9,124 @@ length with a constraint on average curvature", 1957, from memory.)
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
+import numpy as np
+from numpy.typing import NDArray
+
+from compiler.compiled import compiled
 from compiler.geometry import Arc, Line, Point, Segment
 from compiler.paths.constant_engagement.walk import Pose
 
+Floats = NDArray[np.float64]
+Way = tuple[Segment, ...]
 LEAST = 1e-4  # mm; shorter pieces are left out
+MOST = 3  # pieces of a way
+HANDS = ((1, 1), (1, -1), (-1, 1), (-1, -1))  # how a way turns first, and last; 1: to the left
 
 
-def ways(start: Pose, end: Pose, radius: float) -> list[tuple[float, tuple[Segment, ...]]]:
-    """All ways with turns of one radius, mm, and their lengths; the shortest first."""
-    found = [
-        (sum(piece.length for piece in way), way)
-        for first in (1, -1)
-        for last in (1, -1)
-        for way in _way(start, end, radius, first, last)
-    ]
-    return sorted(found, key=lambda one: one[0])
+class Ways:
+    """The ways from poses to others, all pairs at once; turns of one radius, mm.
+
+    Worked out as numbers: few of them are ever gone. A way is known by its number here.
+    """
+
+    def __init__(self, starts: Sequence[Pose], ends: Sequence[Pose], radius: float) -> None:
+        self._table, self._count, self.length = _all(np.array(starts), np.array(ends), radius)
+
+    def shortest(self, most: int, further: Floats | None = None) -> Iterator[tuple[int, float]]:
+        """Numbers and lengths of the shortest `most` ways of each pair, all by length; `further`
+        is what each pair adds to it, mm.
+        """
+        own = np.argsort(self.length, axis=1, kind="stable")[:, :most]
+        whole = np.take_along_axis(self.length, own, axis=1)
+        if further is not None:
+            whole = whole + further[:, None]
+        numbers = (own + len(HANDS) * np.arange(len(own))[:, None]).ravel()
+        for k in np.argsort(whole.ravel(), kind="stable").tolist():
+            if math.isinf(whole.ravel()[k]):
+                return
+            yield int(numbers[k]), float(whole.ravel()[k])
+
+    def table(self, number: int) -> Floats:
+        """A way's pieces as rows of start, end, centre and sweep: for `course.places`."""
+        pair, hand = divmod(number, len(HANDS))
+        found: Floats = self._table[pair, hand, : self._count[pair, hand]]
+        return found
+
+    def way(self, number: int) -> Way:
+        """A way's lines and arcs."""
+        return tuple(
+            Arc(Point(x0, y0), Point(x1, y1), Point(cx, cy), sweep > 0)
+            if sweep
+            else Line(Point(x0, y0), Point(x1, y1))
+            for x0, y0, x1, y1, cx, cy, sweep in self.table(number).tolist()
+        )
 
 
-def _way(start: Pose, end: Pose, r: float, first: int, last: int) -> Iterator[tuple[Segment, ...]]:
-    """The way that turns to `first` (1: left) and ends turning to `last`, if there is one."""
-    one, two = _centre(start, r, first), _centre(end, r, last)
-    dx, dy = two.x - one.x, two.y - one.y
-    far = math.hypot(dx, dy)
+@compiled
+def _all(starts: Floats, ends: Floats, r: float) -> tuple[Floats, NDArray[np.int64], Floats]:
+    """Pieces, their numbers, and lengths (infinite where there is no way) of all ways."""
+    n = len(starts)
+    table = np.zeros((n, 4, MOST, 7))
+    count = np.zeros((n, 4), np.int64)
+    length = np.full((n, 4), np.inf)
+    for i in range(n):
+        for k in range(4):
+            count[i, k], length[i, k] = _one(
+                starts[i], ends[i], r, HANDS[k][0], HANDS[k][1], table[i, k]
+            )
+    return table, count, length
+
+
+@compiled
+def _one(
+    start: Floats, end: Floats, r: float, first: int, last: int, rows: Floats
+) -> tuple[int, float]:
+    """One way into its rows: how many pieces it has, and how long it is."""
+    ox, oy = start[0] - first * r * start[3], start[1] + first * r * start[2]
+    px, py = end[0] - last * r * end[3], end[1] + last * r * end[2]
+    far = math.hypot(px - ox, py - oy)
     across = 0.0 if first == last else 2 * r
     if far < max(across, 1e-9):
-        return
-    angle = math.atan2(dy, dx) + first * math.asin(across / far)
+        return 0, np.inf
+    angle = math.atan2(py - oy, px - ox) + first * math.asin(across / far)
     hx, hy = math.cos(angle), math.sin(angle)
-    off = Point(first * r * hy, -first * r * hx)  # from a centre to where the line touches
-    touch = Point(one.x + off.x, one.y + off.y)
+    # from a centre to where the line touches
+    dx, dy = first * r * hy, -first * r * hx
+    touch_x, touch_y = ox + dx, oy + dy
     side = first * last
-    leave = Point(two.x + side * off.x, two.y + side * off.y)
-    pieces: list[Segment] = []
-    begin, finish = Point(*start[:2]), Point(*end[:2])
-    if _turned(start[2], start[3], hx, hy, first) * r > LEAST:
-        pieces.append(Arc(begin, touch, one, first > 0))
-    else:
-        touch = begin
-    final = _turned(hx, hy, end[2], end[3], last) * r > LEAST
-    if not final:
-        leave = finish
-    if touch.distance(leave) > LEAST:
-        pieces.append(Line(touch, leave))
-    elif pieces:
-        return
-    if final:
-        pieces.append(Arc(leave, finish, two, last > 0))
-    if pieces:
-        yield tuple(pieces)
+    leave_x, leave_y = px + side * dx, py + side * dy
+    turn = _turned(start[2], start[3], hx, hy, first)
+    final = _turned(hx, hy, end[2], end[3], last)
+    if turn * r <= LEAST:
+        turn, touch_x, touch_y = 0.0, start[0], start[1]
+    if final * r <= LEAST:
+        final, leave_x, leave_y = 0.0, end[0], end[1]
+    n, long = 0, r * (turn + final)
+    if turn > 0:
+        _put(rows[n], start[0], start[1], touch_x, touch_y, ox, oy, first * turn)
+        n += 1
+    straight = math.hypot(leave_x - touch_x, leave_y - touch_y)
+    if straight > LEAST:
+        _put(rows[n], touch_x, touch_y, leave_x, leave_y, touch_x, touch_y, 0.0)
+        n, long = n + 1, long + straight
+    elif n > 0:
+        return 0, np.inf
+    if final > 0:
+        _put(rows[n], leave_x, leave_y, end[0], end[1], px, py, last * final)
+        n += 1
+    return n, long if n > 0 else np.inf
 
 
-def _centre(pose: Pose, r: float, hand: int) -> Point:
-    x, y, hx, hy = pose
-    return Point(x - hand * r * hy, y + hand * r * hx)
+@compiled
+def _put(
+    row: Floats, x0: float, y0: float, x1: float, y1: float, cx: float, cy: float, sweep: float
+) -> None:
+    row[0], row[1], row[2], row[3], row[4], row[5], row[6] = x0, y0, x1, y1, cx, cy, sweep
 
 
+@compiled
 def _turned(ax: float, ay: float, bx: float, by: float, hand: int) -> float:
     """The angle turned through from one heading to another, to one hand, 0 to a full turn."""
     return (hand * math.atan2(ax * by - ay * bx, ax * bx + ay * by)) % math.tau

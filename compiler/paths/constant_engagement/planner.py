@@ -17,10 +17,9 @@ from compiler.geometry import Segment
 from compiler.motion import Role
 from compiler.paths.constant_engagement.bore import bores
 from compiler.paths.constant_engagement.corners import Corners
-from compiler.paths.constant_engagement.course import chords
-from compiler.paths.constant_engagement.detours import CHORD, Way, back
+from compiler.paths.constant_engagement.detours import Trail, straight_on
 from compiler.paths.constant_engagement.ground import areas
-from compiler.paths.constant_engagement.joins import ways
+from compiler.paths.constant_engagement.joins import Way
 from compiler.paths.constant_engagement.laws import quarter_chords
 from compiler.paths.constant_engagement.left import Left
 from compiler.paths.constant_engagement.room import Room, Walls
@@ -99,9 +98,9 @@ class _Planner:
         self.left = Left(areas(task.material.intersection(reach)), reach, r)
         hands = {"climb": (1,), "conventional": (-1,), "both": (1, -1)}[task.direction]
         self.starts = {hand: Starts(centres, self.left, hand) for hand in hands}
-        self.tracer = Tracer(centres, self.safe, r, self.limit)
+        self.tracer = Tracer(self.walls, self.safe, r, self.limit)
         self.chain = _Chain()
-        self.done: list[Segment] = []  # the last pass
+        self.trail: Trail | None = None  # the last pass
         self.rooms: dict[float, Room] = {}  # of each turning radius
         self.walkers: dict[int, Walker] = {}
         self.turn = 0.0  # the turning radius of the level
@@ -296,24 +295,23 @@ class _Planner:
                 near += segment.length
             chain.pieces += reversed(links)
         chain.pieces += pieces
-        self.done = [piece.segment for piece in pieces]
         chain.at = _finish(pieces[-1].segment) if pieces else _pose(rows[-1])
+        self.trail = Trail(chain.at, [piece.segment for piece in pieces])
 
     def _way(self, start: Pose) -> Way | None:
         """A way at depth to a pose without a corner: straight on, or back along the last pass."""
         at = self.chain.at
-        if at is None:
+        if at is None or self.trail is None:
             return None
         apart = math.hypot(start[0] - at[0], start[1] - at[1])
         longest = LINK * self.radius + apart
-        for radius in (0.5 * self.radius, self.turn):
-            for length, way in ways(at, start, radius)[:3]:
-                if length > longest:
-                    break
-                if self._free(LineString(chords(way, CHORD))):
-                    return way
-        for radius in (0.5 * self.radius, self.turn):
-            found = back(at, start, self.done, radius, longest, self._free)
+        radii = (0.5 * self.radius, self.turn)
+        for radius in radii:
+            found = straight_on(at, start, radius, longest, self._free)
+            if found is not None:
+                return found
+        for radius in radii:
+            found = self.trail.back(start, radius, longest, self._free)
             if found is not None:
                 return found
         return None

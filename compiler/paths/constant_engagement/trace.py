@@ -14,6 +14,7 @@ from compiler.geometry import Line, Point, Segment
 from compiler.motion import Role
 from compiler.paths.constant_engagement.arcs import arcs
 from compiler.paths.constant_engagement.course import chords
+from compiler.paths.constant_engagement.room import Walls
 from compiler.paths.constant_engagement.walk import TOUCH
 from compiler.paths.stroke import Piece
 from compiler.paths.task import Area
@@ -23,6 +24,7 @@ SPARE = math.radians(0.5)  # over the limit that is borne at full feed
 BETWEEN = math.radians(3.0)  # by which the angle may be greater between two rows, where it changes
 AT_WALL = 0.03  # mm: a row so near a wall is set on it
 BY_WALL = 0.2  # mm: nearer, it is drawn towards it
+SEEN = 0.3  # of the radius, farther: no row beside one that is by a wall is beyond it
 ALONG = 0.06  # slope against the wall up to which a run goes along it
 ABREAST = 3  # rows before and after, from which a direction along a wall is taken
 ON_WALL = 0.02  # of the way to where it was: a row moved nearer is on the wall
@@ -45,13 +47,10 @@ AT_CORNERS = 0.2  # rad: how far pieces along a wall may be turned between its c
 class Tracer:
     """Writes rows of walks down as pieces that keep to the centres."""
 
-    def __init__(self, centres: Area, safe: Area, radius: float, limit: float) -> None:
-        self._edge = centres.boundary
-        self._centres = centres
-        self._safe = safe
-        shapely.prepare(self._edge)
-        shapely.prepare(self._centres)
+    def __init__(self, walls: Walls, safe: Area, radius: float, limit: float) -> None:
+        self._walls, self._safe = walls, safe
         self._radius, self._limit = radius, limit
+        self._seen = BY_WALL + SEEN * radius
 
     def pieces(self, rows: Floats, hand: int) -> list[Piece]:
         """Pieces along rows x, y, hx, hy, engaged, as `set_on_walls` left them."""
@@ -127,11 +126,14 @@ class Tracer:
         return rows
 
     def _at_wall(self, rows: Floats) -> tuple[Floats, Floats]:
-        """The nearest place on a wall for each row, and how far it is; negative beyond the wall."""
-        lines = shapely.shortest_line(self._edge, shapely.points(rows[:, :2]))
-        at_wall = shapely.get_coordinates(lines)[::2]
-        room: Floats = np.hypot(*(rows[:, :2] - at_wall).T)
-        room[~shapely.contains_xy(self._centres, rows[:, 0], rows[:, 1])] *= -1
+        """The nearest place on a wall for each row, and how far it is; negative beyond the wall.
+
+        Where none is near: the row's own, and as far as is looked.
+        """
+        nearest = self._walls.grid.nearest(np.ascontiguousarray(rows[:, :2]), self._seen)
+        at_wall, room = nearest[:, :2], nearest[:, 2].copy()
+        near = room < self._seen
+        room[near & ~shapely.contains_xy(self._walls.centres, rows[:, 0], rows[:, 1])] *= -1
         return at_wall, room
 
     def _stays(self, segments: Sequence[Segment]) -> bool:
