@@ -38,15 +38,10 @@ class Ways:
         """Numbers and lengths of the shortest `most` ways of each pair, all by length; `further`
         is what each pair adds to it, mm.
         """
-        own = np.argsort(self.length, axis=1, kind="stable")[:, :most]
-        whole = np.take_along_axis(self.length, own, axis=1)
-        if further is not None:
-            whole = whole + further[:, None]
-        numbers = (own + len(HANDS) * np.arange(len(own))[:, None]).ravel()
-        for k in np.argsort(whole.ravel(), kind="stable").tolist():
-            if math.isinf(whole.ravel()[k]):
-                return
-            yield int(numbers[k]), float(whole.ravel()[k])
+        if further is None:
+            further = np.zeros(len(self.length))
+        numbers, lengths = _ranked(self.length, further, most)
+        return zip(numbers.tolist(), lengths.tolist(), strict=True)
 
     def table(self, number: int) -> Floats:
         """A way's pieces as rows of start, end, centre and sweep: for `course.places`."""
@@ -77,6 +72,30 @@ def _all(starts: Floats, ends: Floats, r: float) -> tuple[Floats, NDArray[np.int
                 starts[i], ends[i], r, HANDS[k][0], HANDS[k][1], table[i, k]
             )
     return table, count, length
+
+
+@compiled
+def _ranked(length: Floats, further: Floats, most: int) -> tuple[NDArray[np.int64], Floats]:
+    """Numbers and whole lengths of the shortest `most` ways of each pair, in order."""
+    numbers, lengths = np.empty(most * len(length), np.int64), np.empty(most * len(length))
+    count = 0
+    for i in range(len(length)):
+        for k in range(4):
+            shorter = 0
+            for other in range(4):
+                if length[i, other] < length[i, k] or (
+                    length[i, other] == length[i, k] and other < k
+                ):
+                    shorter += 1
+            if math.isinf(length[i, k]) or shorter >= most:
+                continue
+            whole, at = length[i, k] + further[i], count
+            while at > 0 and lengths[at - 1] > whole:
+                numbers[at], lengths[at] = numbers[at - 1], lengths[at - 1]
+                at -= 1
+            numbers[at], lengths[at] = 4 * i + k, whole
+            count += 1
+    return numbers[:count], lengths[:count]
 
 
 @compiled
