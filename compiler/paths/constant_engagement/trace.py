@@ -48,7 +48,7 @@ class Tracer:
     """Writes rows of walks down as pieces that keep to the centres."""
 
     def __init__(self, walls: Walls, safe: Area, radius: float, limit: float) -> None:
-        self._walls, self._safe = walls, safe
+        self._walls, self._centres, self._safe = walls, walls.centres, safe
         self._radius, self._limit = radius, limit
         self._seen = BY_WALL + SEEN * radius
 
@@ -133,7 +133,7 @@ class Tracer:
         nearest = self._walls.grid.nearest(np.ascontiguousarray(rows[:, :2]), self._seen)
         at_wall, room = nearest[:, :2], nearest[:, 2].copy()
         near = room < self._seen
-        room[near & ~shapely.contains_xy(self._walls.centres, rows[:, 0], rows[:, 1])] *= -1
+        room[near & ~shapely.contains_xy(self._centres, rows[:, 0], rows[:, 1])] *= -1
         return at_wall, room
 
     def _stays(self, segments: Sequence[Segment]) -> bool:
