@@ -31,6 +31,8 @@ ON_WALL = 0.02  # of the way to where it was: a row moved nearer is on the wall
 CORNER = 0.15  # rad: a wall that turns more at one place has a corner there
 LOOK = 0.15  # rad of an arc between looks at whether it keeps to the centres
 LOOKS = 0.05  # of the radius: the same along any piece
+NARROWED = 6  # times that bounds are narrowed where pieces leave the centres
+NARROWER = 0.4  # of what they were
 TIGHT = 0.006  # mm: how far a piece on a wall may be nearer to it than the run
 OFF_WALL = 0.02  # mm: how much farther off it, so that hardly a film stays
 INWARDS = 0.015  # of the radius: how far a piece may leave the run on the side of the material
@@ -54,34 +56,62 @@ class Tracer:
 
     def pieces(self, rows: Floats, hand: int) -> list[Piece]:
         """Pieces along rows x, y, hx, hy, engaged, as `set_on_walls` left them."""
-        _, room = self._at_wall(rows)
         smooth = rows[:, :4].copy()
         smooth[1:, 2:] = _directions(smooth[:, :2])[1:]
-        bounds = self._bounds(rows, room)
-        for share in (1.0, 0.3, 0.3):  # each of what the one before left
-            bounds[:, :2] *= share
-            segments, ends = arcs(smooth, bounds, hand)
-            if self._stays(segments):
-                break
-        else:
-            segments, ends = _lines(rows)
+        segments, ends = self._fitted(smooth, self._bounds(rows, smooth, hand), hand)
         return self._told(segments, ends, rows[:, 4])
 
-    def _bounds(self, rows: Floats, room: Floats) -> Floats:
+    def _fitted(self, rows: Floats, bounds: Floats, hand: int) -> tuple[list[Segment], list[int]]:
+        """The pieces that `arcs` finds, all of which keep to the centres.
+
+        Where some do not, the bounds of place and heading are narrowed there, and there only:
+        between two rows a piece bulges by as much as it is turned. What is then still out is
+        gone straight from row to row.
+        """
+        bounds = bounds.copy()
+        for _ in range(NARROWED):
+            segments, ends = arcs(rows, bounds, hand)
+            out = self._out(segments)
+            if not out:
+                return segments, ends
+            there = np.zeros(len(rows), dtype=np.bool_)
+            for k in out:
+                there[(ends[k - 1] if k else 0) : ends[k] + 1] = True
+            bounds[there, :4] *= NARROWER
+        return _lines(rows)
+
+    def _bounds(self, rows: Floats, smooth: Floats, hand: int) -> Floats:
         """What pieces may be off at each row, the material on the right, as `arcs` takes it.
 
         A piece that is turned to the right by an angle engages so much more; one that is off to
         the right by e does by e / (r sin phi) (by derivation from ae = r (1 - cos phi)). Both
-        together are to stay within what the row has in hand of the limit.
+        together are to stay within what the row has in hand of the limit. A wall may be on either
+        side; towards it a piece is turned no more than it may come nearer before the next row.
         """
         r, engaged = self._radius, rows[:, 4]
-        inwards = np.minimum(INWARDS * r, TIGHT + np.maximum(room, 0.0))
-        outwards = np.minimum(OUTWARDS * r, OFF_WALL + 0.5 * np.maximum(room, 0.0))
-        outwards[engaged <= TOUCH] = IN_AIR * r
+        _, room = self._at_wall(rows)
+        room = np.maximum(room, 0.0)
+        nearer, farther = TIGHT + room, OFF_WALL + 0.5 * room
+        on_right, on_left = (self._beyond(smooth, side * hand * nearer) for side in (1, -1))
+        inwards = np.where(on_right, nearer, np.where(on_left, farther, math.inf))
+        outwards = np.where(on_left & ~on_right, nearer, farther)
+        outwards[(engaged <= TOUCH) & ~on_left] = IN_AIR * r
+        inwards = np.minimum(inwards, INWARDS * r)
+        outwards = np.minimum(outwards, np.where(engaged > TOUCH, OUTWARDS, IN_AIR) * r)
         spare = np.clip(self._limit - IN_HAND - engaged, LEAST_TURN, MOST_TURN)
-        sine = np.maximum(np.sin(np.minimum(engaged, math.pi / 2)), LEAST_SINE)
         away = np.maximum(spare, TURN_AWAY)
+        # over a step that it leaves its chord at an angle to, an arc bulges by a quarter of both
+        most = np.full(len(rows), MOST_TURN)
+        most[:-1] = np.maximum(4 * nearer[:-1] / np.diff(_marks(rows)), LEAST_TURN)
+        spare[on_right] = np.minimum(spare, most)[on_right]
+        away[on_left] = np.minimum(away, most)[on_left]
+        sine = np.maximum(np.sin(np.minimum(engaged, math.pi / 2)), LEAST_SINE)
         return np.column_stack([inwards, outwards, spare, away, 1 / (r * sine)])
+
+    def _beyond(self, rows: Floats, right: Floats) -> NDArray[np.bool_]:
+        """Whether a wall is passed so far to the right of each row, mm; to the left: negative."""
+        x, y = rows[:, 0] + right * rows[:, 3], rows[:, 1] - right * rows[:, 2]
+        return ~np.asarray(shapely.contains_xy(self._centres, x, y))
 
     def through_corners(self, rows: Floats) -> list[Piece]:
         """Pieces along rows on a wall, whose corners stay."""
@@ -95,9 +125,7 @@ class Tracer:
             smooth = rows[a : b + 1].copy()
             smooth[:, 2:4] = _directions(smooth[:, :2])
             bounds = np.tile([TIGHT, TIGHT, AT_CORNERS, AT_CORNERS, 0.0], (len(smooth), 1))
-            found, last = arcs(smooth, bounds, 1)
-            if not self._stays(found):
-                found, last = _lines(smooth)
+            found, last = self._fitted(smooth, bounds, 1)
             segments += found
             until += [a + k for k in last]
         return self._told(segments, until, rows[:, 4])
@@ -135,6 +163,12 @@ class Tracer:
         near = room < self._seen
         room[near & ~shapely.contains_xy(self._centres, rows[:, 0], rows[:, 1])] *= -1
         return at_wall, room
+
+    def _out(self, segments: Sequence[Segment]) -> list[int]:
+        """Those of the pieces that do not keep to the centres."""
+        if self._stays(segments):
+            return []
+        return [k for k, segment in enumerate(segments) if not self._stays([segment])]
 
     def _stays(self, segments: Sequence[Segment]) -> bool:
         """Whether the pieces keep to the centres."""
