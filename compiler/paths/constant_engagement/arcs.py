@@ -29,6 +29,7 @@ LOOKED = 12  # rows of a piece's that it may end at: of a longer one, every seco
 TRIED = 3  # circles that are kept of an interval, evenly; the straight line besides
 LAST = 0.6  # of the rows that a piece more leads to: the part, the farthest, that is gone on from
 BACK = 3  # levels that are gone over again where nothing leads on
+WIDENED = 3  # times that the bounds of heading are doubled before there is a corner
 BROKEN = 100.0  # what a corner costs, in the squares of bounds, beside pieces that are as many
 FAR = 1 << 40  # pieces to a pose that is not reached
 
@@ -42,7 +43,8 @@ def arcs(rows: Floats, bounds: Floats, hand: int) -> tuple[list[Segment], list[i
     For the left hand (-1) all of that is meant as seen in a mirror, left for right.
 
     The pieces begin in the first row's pose and end by the last row. Where nothing keeps to the
-    bounds there is a line from row to row, and corners at its ends.
+    bounds a piece is turned by up to 2 ** WIDENED times as much, and only where that does not lead
+    on either there is a line from row to row, and corners at its ends.
     """
     table = _fewest(rows[:, :4] * (hand, 1.0, hand, 1.0), bounds)
     table[:, [0, 2, 4]] *= hand  # the curvature too changes its sign in the mirror
@@ -83,16 +85,19 @@ def _fewest(rows: Floats, bounds: Floats) -> Floats:
     level, far = 0, 0
     while far < n - 1:
         reached = far
-        # where nothing leads on from a level's poses: with all those of it and of levels before it,
-        # and at last by a piece that may be as short as it must
+        # where nothing leads on from a level's poses: with all those of it and of levels before
+        # it, then by a piece that may be as short as it must, at last by one turned by more
         most = min(level, BACK)
-        for attempt in range(most + 2):
+        for attempt in range(most + 2 + WIDENED):
             back, least = min(attempt, most), 0.0 if attempt > most else LEAST
+            wide = 2.0 ** max(attempt - most - 1, 0)
             for i in range(begun[level - back], far + 1):
                 beyond = far if attempt == 0 else i
                 for slot in range(slots):
                     if count[i, slot] <= level:
-                        farther = _onward(rows, bounds, count, pose, before, i, slot, beyond, least)
+                        farther = _onward(
+                            rows, bounds, count, pose, before, i, slot, beyond, least, wide
+                        )
                         reached = max(reached, farther)
             if reached > far:
                 break
@@ -151,8 +156,12 @@ def _onward(
     slot: int,
     beyond: int,
     shortest: float,
+    wide: float,
 ) -> int:
-    """Note where one piece leads from a pose to, as far as that is beyond a row; the farthest."""
+    """Note where one piece leads from a pose to, as far as that is beyond a row; the farthest.
+
+    No piece is shorter than `shortest`, mm; it may be turned by `wide` times the bounds.
+    """
     n = len(rows)
     x, y, hx, hy, cost, _ = pose[row, slot]
     level = count[row, slot] + 1
@@ -166,6 +175,7 @@ def _onward(
         tx, ty = rows[j, 2], rows[j, 3]
         # close by, no more aside than leaves the heading within a quarter turn
         right, left, inwards, outwards, less = bounds[j]
+        inwards, outwards = inwards * wide, outwards * wide
         a, b = min(right, ASIDE * far), min(left, ASIDE * far)
         k0, d0 = _through(hx, hy, vx + a * ty, vy - a * tx, tx, ty)
         k1, d1 = _through(hx, hy, vx - b * ty, vy + b * tx, tx, ty)
