@@ -76,8 +76,9 @@ def _fewest(rows: Floats, bounds: Floats) -> Floats:
     n = len(rows)
     slots = CELLS * CELLS
     count = np.full((n, slots), FAR)
-    # of each pose: place and heading, what it is off so far, the curvature that leads to it
-    pose = np.zeros((n, slots, 6))
+    # of each pose: place and heading, what it is off so far, the curvature that leads to it, and
+    # whether it leads on: then it stays, or what it leads to would not be tangent to it
+    pose = np.zeros((n, slots, 7))
     before = np.zeros((n, slots, 2), np.int64)  # the row and the slot that it is reached from
     count[0, 0] = 0
     pose[0, 0, :4] = rows[0]
@@ -143,6 +144,7 @@ def _forced(
     pose[row + 1, 0, 4] = pose[row, slot, 4] + BROKEN
     pose[row + 1, 0, 5] = 0.0
     before[row + 1, 0, 0], before[row + 1, 0, 1] = row, slot
+    pose[row, slot, 6] = 1.0
 
 
 @compiled
@@ -163,7 +165,7 @@ def _onward(
     No piece is shorter than `shortest`, mm; it may be turned by `wide` times the bounds.
     """
     n = len(rows)
-    x, y, hx, hy, cost, _ = pose[row, slot]
+    x, y, hx, hy, cost, _, _ = pose[row, slot]
     level = count[row, slot] + 1
     reached = beyond
     least, most = -math.inf, math.inf  # of the curvature
@@ -207,7 +209,9 @@ def _onward(
             total += (d / (outwards if d > 0 else inwards)) ** 2
             cell = min(max(int(CELLS * aside), 0), CELLS - 1)
             to = cell * CELLS + min(max(int(CELLS * turned), 0), CELLS - 1)
-            if level < count[j, to] or (level == count[j, to] and total < pose[j, to, 4]):
+            fewer = level < count[j, to]
+            better = fewer or (level == count[j, to] and total < pose[j, to, 4])
+            if better and pose[j, to, 6] == 0.0:
                 straight = m == TRIED
                 ahead = 2 * (hx * qx + hy * qy) / (qx * qx + qy * qy)
                 count[j, to] = level
@@ -216,6 +220,7 @@ def _onward(
                 pose[j, to, 3] = hy if straight else ahead * qy - hy
                 pose[j, to, 4], pose[j, to, 5] = total, 0.0 if straight else k
                 before[j, to, 0], before[j, to, 1] = row, slot
+                pose[row, slot, 6] = 1.0
                 reached = j
     return reached
 
