@@ -148,8 +148,9 @@ class Tracer:
                 on_wall = np.zeros(len(rows), dtype=np.bool_)
                 on_wall[near] = share < ON_WALL
                 rows[on_wall, 2:4] = _along_wall(rows[:, :2], on_wall)[on_wall]
-                if on_wall[0]:  # as the circle through the first two has it
-                    chord = (rows[1, :2] - rows[0, :2]) / math.dist(rows[1, :2], rows[0, :2])
+                far = math.dist(rows[1, :2], rows[0, :2])
+                if on_wall[0] and far > 1e-9:  # as the circle through the first two has it
+                    chord = (rows[1, :2] - rows[0, :2]) / far
                     rows[0, 2:4] = 2 * (chord @ rows[1, 2:4]) * chord - rows[1, 2:4]
         return rows
 
