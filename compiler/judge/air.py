@@ -21,7 +21,7 @@ from compiler.judge.wear import wear_offsets
 from compiler.motion import Motions
 from compiler.part.model import Part
 from compiler.plan.model import OperationList
-from compiler.read import Dialect, read
+from compiler.read import Dialect, Program, read
 from compiler.simulate import total_time
 from compiler.units.number import length
 
@@ -52,8 +52,7 @@ def in_air(
     `line_owner` who owns a line is told from the text (`judge.owners`). What is broken is a
     finding, and that a tool comes down among anything (E561).
     """
-    offsets = {offset.number: 0.0 for offset in wear_offsets(job, plan)}
-    program = read(text, dialect=Dialect.of(job.machine.program), offsets=offsets)
+    program = _read(text, job, plan)
     if program.value is None:
         return Outcome(None, program.findings)
     if line_owner is None:
@@ -74,6 +73,19 @@ def in_air(
     if lowest < case.highest:
         findings.append(_among(case, lowest))
     return Outcome(Air(lowest, top, lowest - case.highest, entries, time), tuple(findings))
+
+
+def lowest_tip(text: str, job: Job, plan: OperationList) -> float | None:
+    """Z of the lowest tip of a program, mm; None where its text is refused or says no place."""
+    program = _read(text, job, plan)
+    moves = program.value.motions if program.value is not None else ()
+    known = [min(m.start.z, m.end.z) for m in moves if m.start.known and m.end.known]
+    return min(known, default=None)
+
+
+def _read(text: str, job: Job, plan: OperationList) -> Outcome[Program]:
+    offsets = {offset.number: 0.0 for offset in wear_offsets(job, plan)}
+    return read(text, dialect=Dialect.of(job.machine.program), offsets=offsets)
 
 
 def _among(case: Case, lowest: float) -> Diagnostic:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from compiler.diagnostics import Outcome
 from compiler.job.model import Job
-from compiler.judge.air import Air, in_air
+from compiler.judge.air import Air, in_air, lowest_tip
 from compiler.motion import Motions
 from compiler.part.model import Part
 from compiler.plan.model import OperationList
@@ -21,9 +21,7 @@ def text_in_air(
         job, part, plan, motions: Of the real program. Whether the text is that one, raised, is
             found like everything else (`text_true`); the caller weighs it.
     """
-    first = in_air(job=job, part=part, plan=plan, motions=motions, text=text)
-    if first.value is None:
-        return first
-    by = first.value.lowest - lowest(motions)
+    low = lowest_tip(text, job, plan)
+    by = 0.0 if low is None else low - lowest(motions)
     lifted = plan.model_copy(update={"clearance_mm": round(plan.clearance_mm + by, 6)})
     return in_air(job=job, part=part, plan=lifted, motions=raised(motions, by), text=text)

@@ -63,7 +63,7 @@ class Trail:
             if begun + whole > longest:
                 return None
             if _is_free(ways, number, free):
-                return (*first, *self._reverse[k : best[number // 4]], *ways.way(number))
+                return (*first, *self._reverse[k : best[ways.pair(number)]], *ways.way(number))
         return None
 
     def _turning(self, near: list[int], radius: float, free: Free) -> tuple[Way, int] | None:
@@ -73,7 +73,7 @@ class Trail:
         ways = Ways([self._at] * len(near), [self._poses[k] for k in near], radius)
         for number, _ in ways.shortest(2, self._marks[near]):
             if _is_free(ways, number, free):
-                return ways.way(number), near[number // 4]
+                return ways.way(number), near[ways.pair(number)]
         return None
 
 

@@ -51,7 +51,7 @@ class Grid:
 
     def distance(self, places: Floats, most: float) -> Floats:
         """How far each place (n x 2) is from the edges, mm, but no more than `most`."""
-        return distances(places, most, self.edges, self.first, self.items, self.frame)
+        return self.nearest(places, most)[:, 2]
 
     def nearest(self, places: Floats, most: float) -> Floats:
         """The nearest place on the edges for each place, and how far it is: n x 3; where none is
@@ -100,17 +100,6 @@ def _sorted(edges: Floats, frame: Floats) -> tuple[Ints, Ints]:
 def _cell(at: float, low: float, frame: Floats) -> int:
     """The column or row of a place."""
     found: int = math.floor((at - low) / frame[2])
-    return found
-
-
-@compiled
-def distances(
-    places: Floats, most: float, edges: Floats, first: Ints, items: Ints, frame: Floats
-) -> Floats:
-    """How far places are from the edges of a grid, mm, but no more than `most`."""
-    found = np.empty(len(places))
-    for n in range(len(places)):
-        found[n] = _distance(places[n, 0], places[n, 1], most, edges, first, items, frame)
     return found
 
 

@@ -43,6 +43,10 @@ class Ways:
         numbers, lengths = _ranked(self.length, further, most)
         return zip(numbers.tolist(), lengths.tolist(), strict=True)
 
+    def pair(self, number: int) -> int:
+        """The pair that a way is of."""
+        return number // len(HANDS)
+
     def table(self, number: int) -> Floats:
         """A way's pieces as rows of start, end, centre and sweep: for `course.places`."""
         pair, hand = divmod(number, len(HANDS))
