@@ -85,17 +85,6 @@ def prove_job(spec: Path, root: Path, member: str = "") -> Journey:
     return go(load_job(spec, root, member), compile_setups)
 
 
-def prove_text(text: str, spec: Path, root: Path, member: str = "", setup: str = "") -> Journey:
-    """The evidence for a program text that was edited or made elsewhere, against a spec.
-
-    `setup` names the one that the text is for; the setups before it are compiled, since theirs is
-    what it begins with. Empty: the first.
-    """
-    from compiler.spec.load import load_job
-
-    return go(load_job(spec, root, member), lambda jobs: judge_text(jobs, text, setup))
-
-
 def lower_setups(jobs: Sequence[Job]) -> Journey:
     """The setups of a job to their operation lists. A function of the jobs alone.
 

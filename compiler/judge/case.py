@@ -14,7 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from compiler.geometry import Point
-from compiler.job.model import Job, Pass, Tool
+from compiler.job.model import Job, Tool
 from compiler.judge.distance import Tracks
 from compiler.judge.model import Place
 from compiler.motion import Motions
@@ -62,10 +62,6 @@ class Case:
     def owner(self, line: int) -> str | None:
         """Who owns a program line, from 1."""
         return self.line_owner[line - 1] if 0 < line <= len(self.line_owner) else None
-
-    def job_pass(self, name: str | None) -> Pass | None:
-        """The pass of the job that an operation was lowered from."""
-        return next((p for p in self.job.passes if p.name == name), None)
 
     def towards_wall(self, motion: Motion) -> float:
         """By how much the control's offset shifts this motion towards the wall it runs along, mm:

@@ -26,6 +26,7 @@ ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "paths"), str(ROOT / "tests" / "benchmarks")]
 
 import plates  # noqa: E402
+from clearing_task import clearing_task  # noqa: E402
 from engagement_measure import measure, samples  # noqa: E402
 
 from compiler.motion import Role  # noqa: E402
@@ -74,7 +75,7 @@ def report(name: str) -> Row:
     make, degrees = PLATES[name]
     stock, keep = make()
     limit = math.radians(degrees)
-    task = plates.task(stock, keep, radius=RADIUS, limit=limit)
+    task = clearing_task(stock, keep, radius=RADIUS, limit=limit)
     raw = one_offset(task)
     strokes, seconds = timed(task)
     memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
@@ -123,7 +124,7 @@ def growth() -> Row:
     seconds = []
     for columns, rows in ((10, 6), (20, 12)):
         stock, keep = plates.bosses(columns, rows)
-        task = plates.task(stock, keep, radius=RADIUS, limit=math.radians(75))
+        task = clearing_task(stock, keep, radius=RADIUS, limit=math.radians(75))
         seconds.append(timed(task)[1])
     exponent = math.log(seconds[1] / seconds[0]) / math.log(4)
     print(f"growth: {seconds[0]:.1f} s, {seconds[1]:.1f} s, exponent {exponent:.2f}", flush=True)

@@ -9,44 +9,8 @@ import shapely
 from shapely import LineString, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from compiler.geometry import EMPTY
-from compiler.paths.task import Task
-
 INCH = 25.4
 FINE = 36  # chords to a quarter circle
-
-
-def task(
-    stock: BaseGeometry,
-    keep: BaseGeometry,
-    *,
-    radius: float,
-    limit: float,
-    direction: str = "climb",
-    tolerance: float = 0.005,
-    air: float = 6.0,
-) -> Task:
-    """A task from stock and what stands; the air round the stock is `air` radii wide."""
-    window = box(*stock.bounds).buffer(air * radius, join_style="mitre")
-    # outwards by a hair more than the chords err, so that the centres are on the safe side
-    sagitta = radius * (1 - math.cos(math.pi / 4 / FINE))
-    wall = keep.buffer(radius + sagitta, quad_segs=FINE)
-    centres = window.difference(wall)
-    material = stock.difference(keep)
-    touching = material.buffer(radius, quad_segs=FINE)
-    cleared = centres.difference(touching)
-    return Task(
-        radius=radius,
-        forbidden=EMPTY,
-        centres=centres,
-        material=material,
-        cleared=cleared,
-        work=centres.difference(cleared),
-        step=radius * (1 - math.cos(limit)),
-        engagement=limit,
-        direction=direction,  # type: ignore[arg-type]
-        tolerance=tolerance,
-    )
 
 
 def _inch(shape: BaseGeometry) -> BaseGeometry:

@@ -7,11 +7,11 @@ from itertools import pairwise
 import numpy as np
 import pytest
 import shapely
+from clearing_task import Direction, clearing_task, swept
 from engagement_measure import Measured, measure, samples
-from shapely import LineString, Point, box
+from shapely import Point, box
 from shapely.geometry.base import BaseGeometry
 
-from compiler.geometry import EMPTY
 from compiler.geometry import Point as Place
 from compiler.motion import Role
 from compiler.paths.constant_engagement import plan
@@ -24,22 +24,8 @@ LIMIT = math.radians(60)
 FILM = 0.05  # mm; films as thin as chords and fitting leave are no work
 
 
-def make(stock: BaseGeometry, keep: BaseGeometry, direction: str = "climb") -> Task:
-    window = box(*stock.bounds).buffer(6 * RADIUS, join_style="mitre")
-    centres = window.difference(keep.buffer(RADIUS + 0.003, quad_segs=36))
-    material = stock.difference(keep)
-    cleared = centres.difference(material.buffer(RADIUS, quad_segs=36))
-    return Task(
-        radius=RADIUS,
-        forbidden=EMPTY,
-        centres=centres,
-        material=material,
-        cleared=cleared,
-        work=centres.difference(cleared),
-        step=straight_step(RADIUS, LIMIT),
-        engagement=LIMIT,
-        direction=direction,  # type: ignore[arg-type]
-    )
+def make(stock: BaseGeometry, keep: BaseGeometry, direction: Direction = "climb") -> Task:
+    return clearing_task(stock, keep, radius=RADIUS, limit=LIMIT, direction=direction)
 
 
 PLATE = box(0, 0, 80, 60)
@@ -53,24 +39,11 @@ PARTS: dict[str, tuple[BaseGeometry, BaseGeometry]] = {
 
 
 @cache
-def planned(name: str, direction: str = "climb") -> tuple[Task, tuple[Stroke, ...], Measured]:
+def planned(name: str, direction: Direction = "climb") -> tuple[Task, tuple[Stroke, ...], Measured]:
     stock, keep = PARTS[name]
     task = make(stock, keep, direction)
     strokes = plan(task)
     return task, strokes, measure(strokes, radius=RADIUS, stock=task.material, spacing=0.5, rim=360)
-
-
-def swept(strokes: tuple[Stroke, ...]) -> BaseGeometry:
-    discs = []
-    for stroke in strokes:
-        places = [stroke.pieces[0].segment.start]
-        for piece in stroke.pieces:
-            count = max(1, math.ceil(piece.segment.length / 0.15))
-            places += [piece.segment.at((k + 1) / count) for k in range(count)]
-        discs.append(LineString(places).buffer(RADIUS, quad_segs=36))
-        if stroke.way is Way.BORE:
-            discs.append(Point(places[0]).buffer(RADIUS))
-    return shapely.union_all(discs)
 
 
 @pytest.mark.parametrize("name", PARTS)
@@ -93,7 +66,7 @@ def test_the_limit_is_held(name: str) -> None:
 def test_all_that_can_be_reached_is_cleared(name: str) -> None:
     task, strokes, _ = planned(name)
     reach = task.centres.buffer(RADIUS, quad_segs=36).intersection(task.material)
-    left = reach.difference(swept(strokes)).buffer(-FILM / 2)
+    left = reach.difference(swept(strokes, RADIUS)).buffer(-FILM / 2)
     assert left.area < 1e-3
 
 
@@ -114,7 +87,7 @@ def test_every_stroke_starts_where_nothing_is_left(name: str) -> None:
         if stroke.way is Way.OPEN:
             touched = Point(start).buffer(RADIUS - FILM).intersection(material)
             assert touched.area < 0.05, start
-        material = material.difference(swept((stroke,)))
+        material = material.difference(swept((stroke,), RADIUS))
 
 
 @pytest.mark.parametrize("name", PARTS)

@@ -11,16 +11,13 @@ from functools import cache
 
 import pytest
 import shapely
+from clearing_task import clearing_task, swept
 from engagement_measure import Measured, measure, samples
-from shapely import LineString, Point, box
+from shapely import Point, box
 from shapely.affinity import affine_transform
 from shapely.geometry.base import BaseGeometry
 
-from compiler.geometry import EMPTY
 from compiler.paths.constant_engagement import plan
-from compiler.paths.constant_engagement.laws import straight_step
-from compiler.paths.stroke import Stroke
-from compiler.paths.task import Task
 
 RADIUS = 5.0
 LIMIT = math.radians(70)
@@ -56,45 +53,25 @@ CHANGES: dict[str, Change] = {  # the change, how it is undone, whether hands ch
 }
 
 
-def task(stock: BaseGeometry, keep: BaseGeometry, direction: str) -> Task:
-    window = box(*stock.bounds).buffer(4 * RADIUS, join_style="mitre")
-    centres = window.difference(keep.buffer(RADIUS + 0.003, quad_segs=FINE))
-    material = stock.difference(keep)
-    cleared = centres.difference(material.buffer(RADIUS, quad_segs=FINE))
-    return Task(
-        radius=RADIUS,
-        forbidden=EMPTY,
-        centres=centres,
-        material=material,
-        cleared=cleared,
-        work=centres.difference(cleared),
-        step=straight_step(RADIUS, LIMIT),
-        engagement=LIMIT,
-        direction=direction,  # type: ignore[arg-type]
-    )
-
-
-def swept(strokes: tuple[Stroke, ...]) -> BaseGeometry:
-    """What the cutter goes over."""
-    lines = []
-    for stroke in strokes:
-        ends = [stroke.pieces[0].segment.start, stroke.pieces[-1].segment.end]
-        lines.append(LineString([ends[0], *samples([stroke], 0.2)[0], ends[1]]))
-    discs = [line.buffer(RADIUS, quad_segs=FINE) for line in lines]
-    return shapely.union_all(discs)
-
-
 @cache
 def cut(name: str, change: str) -> tuple[BaseGeometry, BaseGeometry, Measured, float]:
     """What there was to take and what was taken, as if undone; the measured path; its clearance."""
     do, undo, other = CHANGES[change]
     stock, keep = do(PLATE), do(PARTS[name])
-    made = task(stock, keep, "conventional" if other else "climb")
+    made = clearing_task(
+        stock,
+        keep,
+        radius=RADIUS,
+        limit=LIMIT,
+        direction="conventional" if other else "climb",
+        air=4,
+        chords=FINE,
+    )
     strokes = plan(made)
     found = measure(strokes, radius=RADIUS, stock=made.material, spacing=0.5, rim=360)
     places = shapely.points(samples(strokes, 0.2)[0])
     clear = float(shapely.distance(keep, places).min()) - RADIUS
-    return undo(made.material), undo(swept(strokes)), found, clear
+    return undo(made.material), undo(swept(strokes, RADIUS, chords=FINE)), found, clear
 
 
 @pytest.mark.parametrize("name", PARTS)
