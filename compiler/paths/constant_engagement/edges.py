@@ -1,5 +1,7 @@
 """Edges by the thousand: how far places are from walls, and which edges of the material are walls.
 
+Of the areas' edges all have the inside on their left: so the nearest edge also tells the side.
+
 The walls' edges are found by place in a grid of square cells: those of cell k are `items` from
 `first[k]` to `first[k + 1]`. (A bucket grid; plane geometry.)
 """
@@ -12,52 +14,68 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry.base import BaseGeometry
 
 from compiler.compiled import compiled
+from compiler.paths.task import Area
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
+Found = tuple[Floats, Floats, Floats]
 WALL, SEAM, SPECK = 1, 2, 3  # what an edge of the material is, if it is no front
 ALONG_SEAM = 1e-7  # mm
-Found = tuple[Floats, Floats, Floats]
+ALIKE = 1 + 1e-9  # squares of distances that differ by less are those of one corner
+SEEN = 4.0  # sides of cells: an edge that is listed in a cell is nearer to all places in it
+NONE: Ints = np.zeros(1, np.int64)
 
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """Edges, n x 4, found by place.
+    """The edges of an area, n x 4, found by place; the area is on their left.
 
     `frame` is the grid's corner (2), the side of its cells, and how many columns and rows it has.
+    `inner` is 1 for the cells without edges that lie inside.
     """
 
     edges: Floats
     first: Ints
     items: Ints
     frame: Floats
+    inner: Ints
 
     @staticmethod
-    def of(lines: BaseGeometry, side: float) -> Grid:
-        """The edges of rings or lines, in cells of a side, mm."""
-        xy, part = shapely.get_coordinates(shapely.get_parts(lines), return_index=True)
+    def of(area: Area, side: float) -> Grid:
+        """The edges of an area, in cells of a side, mm."""
+        rings = shapely.get_rings(shapely.get_parts(shapely.orient_polygons(area)))
+        xy, part = shapely.get_coordinates(rings, return_index=True)
         follows = part[:-1] == part[1:]
         edges = dense(np.hstack([xy[:-1][follows], xy[1:][follows]]), side)
         if not len(edges):
-            return Grid(edges, np.zeros(2, np.int64), np.zeros(0, np.int64), np.ones(5))
+            return Grid(edges, np.zeros(2, np.int64), NONE[:0], np.ones(5), NONE)
         low = np.minimum(edges[:, :2], edges[:, 2:]).min(axis=0)
         high = np.maximum(edges[:, :2], edges[:, 2:]).max(axis=0)
         columns, rows = (np.floor((high - low) / side).astype(int) + 1).tolist()
         frame = np.array([*low, side, columns, rows])
-        return Grid(edges, *_sorted(edges, frame), frame)
+        first, items = _sorted(edges, frame)
+        return Grid(edges, first, items, frame, _inner(edges, first, items, frame))
 
     def distance(self, places: Floats, most: float) -> Floats:
         """How far each place (n x 2) is from the edges, mm, but no more than `most`."""
-        return self.nearest(places, most)[:, 2]
+        return np.abs(self.nearest(places, most)[:, 2])
 
     def nearest(self, places: Floats, most: float) -> Floats:
-        """The nearest place on the edges for each place, and how far it is: n x 3; where none is
-        within `most` mm, the place itself and `most`.
+        """The nearest place on the edges for each place, and how far it is, negative outside the
+        area: n x 3; where none is within `most` mm, the place itself and `most`.
         """
-        return _nearest(places, most, self.edges, self.first, self.items, self.frame)
+        return _nearest(places, most, self.edges, self.first, self.items, self.frame, self.inner)
+
+    def inside(self, places: Floats) -> Flags:
+        """Which of the places (n x 2) are inside the area."""
+        return _inside(places, self.edges, self.first, self.items, self.frame, self.inner)
+
+    def holds(self, path: Floats) -> bool:
+        """Whether a path (n x 2) keeps inside the area."""
+        return _holds(path, self.edges, self.first, self.items, self.frame, self.inner)
 
 
 def dense(edges: Floats, longest: float) -> Floats:
@@ -104,14 +122,109 @@ def _cell(at: float, low: float, frame: Floats) -> int:
 
 
 @compiled
+def _inner(edges: Floats, first: Ints, items: Ints, frame: Floats) -> Ints:
+    """For each cell 1 if it has no edges and is inside."""
+    columns, rows = int(frame[3]), int(frame[4])
+    inner = np.zeros(columns * rows, np.int64)
+    for i in range(columns):
+        x = frame[0] + (i + 0.5) * frame[2]
+        for j in range(1, rows):  # those at the rim are outside
+            k = i * rows + j
+            if first[k] < first[k + 1]:
+                continue
+            if first[k - 1] == first[k]:
+                inner[k] = inner[k - 1]
+            else:
+                y = frame[1] + (j + 0.5) * frame[2]
+                side = _foot(x, y, SEEN * frame[2], edges, first, items, frame)[3]
+                inner[k] = 1 if side > 0 else 0
+    return inner
+
+
+@compiled
 def _nearest(
-    places: Floats, most: float, edges: Floats, first: Ints, items: Ints, frame: Floats
+    places: Floats,
+    most: float,
+    edges: Floats,
+    first: Ints,
+    items: Ints,
+    frame: Floats,
+    inner: Ints,
 ) -> Floats:
     found = np.empty((len(places), 3))
     for n in range(len(places)):
-        x, y, d = _foot(places[n, 0], places[n, 1], most, edges, first, items, frame)
-        found[n, 0], found[n, 1], found[n, 2] = x, y, d
+        x, y, d, side = _foot(places[n, 0], places[n, 1], most, edges, first, items, frame)
+        if side == 0.0 and not _is_inside(x, y, edges, first, items, frame, inner):
+            side = -1.0
+        found[n, 0], found[n, 1], found[n, 2] = x, y, d if side >= 0 else -d
     return found
+
+
+@compiled
+def _inside(
+    places: Floats, edges: Floats, first: Ints, items: Ints, frame: Floats, inner: Ints
+) -> Flags:
+    found = np.empty(len(places), np.bool_)
+    for n in range(len(places)):
+        found[n] = _is_inside(places[n, 0], places[n, 1], edges, first, items, frame, inner)
+    return found
+
+
+@compiled
+def _holds(
+    path: Floats, edges: Floats, first: Ints, items: Ints, frame: Floats, inner: Ints
+) -> bool:
+    if not _is_inside(path[0, 0], path[0, 1], edges, first, items, frame, inner):
+        return False
+    columns, rows = int(frame[3]), int(frame[4])
+    for n in range(len(path) - 1):
+        px, py = path[n, 0], path[n, 1]
+        wx, wy = path[n + 1, 0] - px, path[n + 1, 1] - py
+        bits = max(1, math.ceil(math.hypot(wx, wy) / frame[2]))
+        wx, wy = wx / bits, wy / bits
+        if wx == 0.0 and wy == 0.0:
+            continue
+        for bit in range(bits):
+            x0, y0 = px + bit * wx, py + bit * wy
+            x1, y1 = x0 + wx, y0 + wy
+            i0 = max(_cell(min(x0, x1), frame[0], frame), 0)
+            i1 = min(_cell(max(x0, x1), frame[0], frame), columns - 1)
+            j0 = max(_cell(min(y0, y1), frame[1], frame), 0)
+            j1 = min(_cell(max(y0, y1), frame[1], frame), rows - 1)
+            for i in range(i0, i1 + 1):
+                for k in range(i * rows + j0, i * rows + j1 + 1):
+                    for at in range(first[k], first[k + 1]):
+                        if _crosses(x0, y0, x1, y1, edges[items[at]]):
+                            return False
+    return True
+
+
+@compiled
+def _crosses(x0: float, y0: float, x1: float, y1: float, edge: Floats) -> bool:
+    """Whether a straight way crosses an edge, or touches it."""
+    wx, wy = x1 - x0, y1 - y0
+    ex, ey = edge[2] - edge[0], edge[3] - edge[1]
+    a = wx * (edge[1] - y0) - wy * (edge[0] - x0)
+    b = wx * (edge[3] - y0) - wy * (edge[2] - x0)
+    c = ex * (y0 - edge[1]) - ey * (x0 - edge[0])
+    d = ex * (y1 - edge[1]) - ey * (x1 - edge[0])
+    return a * b <= 0.0 and c * d <= 0.0
+
+
+@compiled
+def _is_inside(
+    x: float, y: float, edges: Floats, first: Ints, items: Ints, frame: Floats, inner: Ints
+) -> bool:
+    i, j = _cell(x, frame[0], frame), _cell(y, frame[1], frame)
+    if i < 0 or j < 0 or i >= frame[3] or j >= frame[4]:
+        return False
+    k = i * int(frame[4]) + j
+    if first[k] == first[k + 1]:
+        return inner[k] == 1
+    side = _foot(x, y, frame[2] / 2, edges, first, items, frame)[3]
+    if side == 0.0:
+        side = _foot(x, y, SEEN * frame[2], edges, first, items, frame)[3]
+    return side > 0
 
 
 @compiled
@@ -124,11 +237,15 @@ def _distance(
 @compiled
 def _foot(
     x: float, y: float, most: float, edges: Floats, first: Ints, items: Ints, frame: Floats
-) -> tuple[float, float, float]:
-    """The nearest place on the edges, and how far it is; the place itself beyond `most`."""
+) -> tuple[float, float, float, float]:
+    """The nearest place on the edges, how far it is, and the side: positive inside, negative
+    outside. The place itself beyond `most`, and no side.
+
+    Where a corner is nearest, the one of its edges tells the side that is seen more from the side.
+    """
     foot_x, foot_y = x, y
     columns, rows = int(frame[3]), int(frame[4])
-    nearest = most * most
+    nearest, side = most * most, 0.0
     i0, i1 = _cell(x - most, frame[0], frame), _cell(x + most, frame[0], frame)
     j0, j1 = _cell(y - most, frame[1], frame), _cell(y + most, frame[1], frame)
     for i in range(max(i0, 0), min(i1, columns - 1) + 1):
@@ -141,10 +258,16 @@ def _foot(
                 share = -(ax * wx + ay * wy) / long if long > 0 else 0.0
                 share = min(max(share, 0.0), 1.0)
                 ax, ay = ax + share * wx, ay + share * wy
-                if ax * ax + ay * ay < nearest:
-                    nearest = ax * ax + ay * ay
+                square = ax * ax + ay * ay
+                if square >= nearest * ALIKE:
+                    continue
+                across = (wy * ax - wx * ay) / math.sqrt(max(long * square, 1e-300))
+                if square * ALIKE < nearest or abs(across) > abs(side):
+                    side = across
+                if square < nearest:
+                    nearest = square
                     foot_x, foot_y = x + ax, y + ay
-    return foot_x, foot_y, math.sqrt(nearest)
+    return foot_x, foot_y, math.sqrt(nearest), side
 
 
 @compiled

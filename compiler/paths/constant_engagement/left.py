@@ -50,7 +50,7 @@ class Left:
         size = TILE * radius
         self.tiles = Tiles.of(material, size, (0.3717 * size, 0.5713 * size))
         self.pieces = Pieces(self.tiles)
-        self._walls = Grid.of(reach.boundary, radius / 4)
+        self._walls = Grid.of(reach, radius / 4)
         self._known: dict[Cell, _Known] = {}
         self._listed: tuple[list[Cell], Floats] = ([], np.empty((0, 4)))
 

@@ -18,6 +18,7 @@ from compiler.motion import Role
 from compiler.paths.constant_engagement.bore import bores
 from compiler.paths.constant_engagement.corners import Corners
 from compiler.paths.constant_engagement.detours import Trail, straight_on
+from compiler.paths.constant_engagement.edges import Grid
 from compiler.paths.constant_engagement.ground import areas
 from compiler.paths.constant_engagement.joins import Way
 from compiler.paths.constant_engagement.laws import quarter_chords
@@ -90,8 +91,7 @@ class _Planner:
         self.task, self.radius = task, r
         self.limit = task.engagement or math.acos(max(1 - task.step / r, -1.0))
         self.centres = centres
-        self.safe = task.centres.buffer(-tol / 2, join_style="mitre")
-        shapely.prepare(self.safe)
+        self.safe = Grid.of(areas(task.centres.buffer(-tol / 2, join_style="mitre")), r / 4)
         self.walls = Walls(centres, r / 4)
         self.edge = _shrunk(task, LAST)
         reach = areas(self.edge.buffer(r, quad_segs=quarter_chords(r, tol)))
@@ -318,7 +318,7 @@ class _Planner:
 
     def _free(self, line: LineString) -> bool:
         """Whether the cutter may go along a line, and touches nothing there."""
-        return bool(self.safe.contains(line)) and not self.left.touches(line)
+        return self.safe.holds(shapely.get_coordinates(line)) and not self.left.touches(line)
 
 
 def _finish(segment: Segment) -> Pose:

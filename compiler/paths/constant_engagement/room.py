@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
 from compiler.paths.constant_engagement.edges import Grid
@@ -25,8 +24,7 @@ class Walls:
 
     def __init__(self, centres: Area, side: float) -> None:
         self.centres = centres
-        shapely.prepare(centres)
-        self.grid = Grid.of(centres.boundary, side)
+        self.grid = Grid.of(centres, side)
 
 
 class Room:
@@ -61,13 +59,10 @@ class Room:
         wide = self._wide
         x0, y0 = (column + self.grid[0]) * wide, (row + self.grid[1]) * wide
         middle = np.array([[x0 + wide / 2, y0 + wide / 2]])
-        if self._walls.grid.distance(middle, self._far + wide)[0] >= self._far + wide:
-            inside = shapely.contains_xy(self._walls.centres, *middle[0])
-            return np.full((BLOCK + 1, BLOCK + 1), self._far if inside else -self._far)
+        apart = self._walls.grid.nearest(middle, self._far + wide)[0, 2]
+        if abs(apart) >= self._far + wide:
+            return np.full((BLOCK + 1, BLOCK + 1), math.copysign(self._far, apart))
         steps = np.arange(BLOCK + 1) * self._pitch
         x, y = (a.ravel() for a in np.meshgrid(x0 + steps, y0 + steps, indexing="ij"))
-        distance = self._walls.grid.distance(np.column_stack([x, y]), self._far)
-        block: Floats = np.where(
-            shapely.contains_xy(self._walls.centres, x, y), distance, -distance
-        )
+        block = self._walls.grid.nearest(np.column_stack([x, y]), self._far)[:, 2]
         return block.reshape(BLOCK + 1, BLOCK + 1)

@@ -7,17 +7,16 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
 from compiler.geometry import Line, Point, Segment
 from compiler.motion import Role
 from compiler.paths.constant_engagement.arcs import arcs
 from compiler.paths.constant_engagement.course import chords
+from compiler.paths.constant_engagement.edges import Grid
 from compiler.paths.constant_engagement.room import Walls
 from compiler.paths.constant_engagement.walk import TOUCH
 from compiler.paths.stroke import Piece
-from compiler.paths.task import Area
 
 Floats = NDArray[np.float64]
 SPARE = math.radians(0.5)  # over the limit that is borne at full feed
@@ -49,8 +48,8 @@ AT_CORNERS = 0.2  # rad: how far pieces along a wall may be turned between its c
 class Tracer:
     """Writes rows of walks down as pieces that keep to the centres."""
 
-    def __init__(self, walls: Walls, safe: Area, radius: float, limit: float) -> None:
-        self._walls, self._centres, self._safe = walls, walls.centres, safe
+    def __init__(self, walls: Walls, safe: Grid, radius: float, limit: float) -> None:
+        self._walls, self._safe = walls, safe
         self._radius, self._limit = radius, limit
         self._seen = BY_WALL + SEEN * radius
 
@@ -111,7 +110,7 @@ class Tracer:
     def _beyond(self, rows: Floats, right: Floats) -> NDArray[np.bool_]:
         """Whether a wall is passed so far to the right of each row, mm; to the left: negative."""
         x, y = rows[:, 0] + right * rows[:, 3], rows[:, 1] - right * rows[:, 2]
-        return ~np.asarray(shapely.contains_xy(self._centres, x, y))
+        return ~self._walls.grid.inside(np.column_stack([x, y]))
 
     def through_corners(self, rows: Floats) -> list[Piece]:
         """Pieces along rows on a wall, whose corners stay."""
@@ -160,10 +159,7 @@ class Tracer:
         Where none is near: the row's own, and as far as is looked.
         """
         nearest = self._walls.grid.nearest(np.ascontiguousarray(rows[:, :2]), self._seen)
-        at_wall, room = nearest[:, :2], nearest[:, 2].copy()
-        near = room < self._seen
-        room[near & ~shapely.contains_xy(self._centres, rows[:, 0], rows[:, 1])] *= -1
-        return at_wall, room
+        return nearest[:, :2], nearest[:, 2]
 
     def _out(self, segments: Sequence[Segment]) -> list[int]:
         """Those of the pieces that do not keep to the centres."""
@@ -174,7 +170,7 @@ class Tracer:
     def _stays(self, segments: Sequence[Segment]) -> bool:
         """Whether the pieces keep to the centres."""
         places = chords(segments, LOOK, LOOKS * self._radius)
-        return bool(shapely.contains_xy(self._safe, places[:, 0], places[:, 1]).all())
+        return bool(self._safe.inside(places).all())
 
     def _told(
         self, segments: Sequence[Segment], ends: Sequence[int], engaged: Floats
