@@ -10,7 +10,6 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import LineString
 
 from compiler.geometry import Segment
 from compiler.paths.constant_engagement.course import places
@@ -22,7 +21,7 @@ TURN = 5.0  # radii of the pass within which the cutter turns round on to it
 TRIED = 9  # places at which it may come on to the pass, and as many at which it may leave it
 CHORD = 0.05  # rad: arcs of links as chords
 
-Free = Callable[[LineString], bool]
+Free = Callable[[Floats], bool]
 
 
 class Trail:
@@ -42,7 +41,7 @@ class Trail:
         """A way without corners from the pass's end to where the next one starts.
 
         `radius` is that of its turns, mm; it is no longer than `longest`, mm. `free` tells whether
-        the cutter may go along a line.
+        the cutter may go along a path (n x 2).
         """
         if radius not in self._on:
             near = np.flatnonzero(self._marks[:-1] < TURN * 2 * radius).tolist()
@@ -89,7 +88,7 @@ def straight_on(at: Pose, start: Pose, radius: float, longest: float, free: Free
 
 
 def _is_free(ways: Ways, number: int, free: Free) -> bool:
-    return free(LineString(places(ways.table(number), CHORD, math.inf)))
+    return free(places(ways.table(number), CHORD, math.inf))
 
 
 def _some(numbers: list[int]) -> list[int]:

@@ -21,7 +21,7 @@ from compiler.paths.task import Area
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
-Found = tuple[Floats, Floats, Floats]
+Found = tuple[Floats, Floats, Floats, Floats]
 WALL, SEAM, SPECK = 1, 2, 3  # what an edge of the material is, if it is no front
 ALONG_SEAM = 1e-7  # mm
 ALIKE = 1 + 1e-9  # squares of distances that differ by less are those of one corner
@@ -208,7 +208,8 @@ def _crosses(x0: float, y0: float, x1: float, y1: float, edge: Floats) -> bool:
     b = wx * (edge[3] - y0) - wy * (edge[2] - x0)
     c = ex * (y0 - edge[1]) - ey * (x0 - edge[0])
     d = ex * (y1 - edge[1]) - ey * (x1 - edge[0])
-    return a * b <= 0.0 and c * d <= 0.0
+    meet: bool = a * b <= 0.0 and c * d <= 0.0
+    return meet
 
 
 @compiled
@@ -220,7 +221,8 @@ def _is_inside(
         return False
     k = i * int(frame[4]) + j
     if first[k] == first[k + 1]:
-        return inner[k] == 1
+        empty: bool = inner[k] == 1
+        return empty
     side = _foot(x, y, frame[2] / 2, edges, first, items, frame)[3]
     if side == 0.0:
         side = _foot(x, y, SEEN * frame[2], edges, first, items, frame)[3]
@@ -295,12 +297,13 @@ def told(
         edges, first, items, frame: the grid of the walls.
 
     Returns:
-        the edges, but for the cuts between tiles, n x 4, the material on their left; where fronts
-        meet a wall at which they begin, n x 4, place and direction away; and where they end.
+        the edges, but for the cuts between tiles, n x 4, the material on their left; those cuts;
+        where fronts meet a wall at which they begin, n x 4, place and direction away; and where
+        they end.
     """
-    pieces = np.empty((2 * len(xy) + 16, 4))
+    pieces, cuts = np.empty((2 * len(xy) + 16, 4)), np.empty((len(xy), 4))
     starts, ends = np.empty((len(xy), 4)), np.empty((len(xy), 4))
-    count = begun = ended = 0
+    count = cut = begun = ended = 0
     kinds = np.empty(len(xy), np.int64)
     for ring in range(len(shells)):
         low, n = rings[ring], rings[ring + 1] - rings[ring] - 1
@@ -323,22 +326,12 @@ def told(
             if seam:
                 # where a front meets a wall at a seam, what was beyond may have been a speck
                 kinds[i] = SEAM if long > longest else SPECK
+                cuts, cut = _added(cuts, cut, ax, ay, bx, by, longest)
                 continue
             mx, my = (ax + bx) / 2, (ay + by) / 2
             near = _distance(mx, my, 2 * wall, edges, first, items, frame) <= wall
             kinds[i] = WALL if near else 0
-            parts = max(1, math.ceil(long / longest))
-            while count + parts > len(pieces):
-                more = np.empty((2 * len(pieces), 4))
-                for k in range(count):
-                    for c in range(4):
-                        more[k, c] = pieces[k, c]
-                pieces = more
-            for k in range(parts):
-                s, e = k / parts, (k + 1) / parts
-                pieces[count, 0], pieces[count, 1] = ax + s * (bx - ax), ay + s * (by - ay)
-                pieces[count, 2], pieces[count, 3] = ax + e * (bx - ax), ay + e * (by - ay)
-                count += 1
+            pieces, count = _added(pieces, count, ax, ay, bx, by, longest)
         for i in range(n):
             if kinds[i] != 0:
                 continue
@@ -353,7 +346,25 @@ def told(
             if kinds[_other(kinds, i, -1, n)] == WALL:
                 ends[ended, 0], ends[ended, 1], ends[ended, 2], ends[ended, 3] = ax, ay, hx, hy
                 ended += 1
-    return pieces[:count].copy(), starts[:begun].copy(), ends[:ended].copy()
+    return pieces[:count], cuts[:cut], starts[:begun], ends[:ended]
+
+
+@compiled
+def _added(
+    pieces: Floats, count: int, ax: float, ay: float, bx: float, by: float, longest: float
+) -> tuple[Floats, int]:
+    """An edge added to so many pieces, none longer than `longest`; and how many they are then."""
+    parts = max(1, math.ceil(math.hypot(bx - ax, by - ay) / longest))
+    if count + parts > len(pieces):
+        more = np.empty((2 * len(pieces) + parts, 4))
+        more[:count] = pieces[:count]
+        pieces = more
+    for k in range(parts):
+        s, e = k / parts, (k + 1) / parts
+        pieces[count, 0], pieces[count, 1] = ax + s * (bx - ax), ay + s * (by - ay)
+        pieces[count, 2], pieces[count, 3] = ax + e * (bx - ax), ay + e * (by - ay)
+        count += 1
+    return pieces, count
 
 
 @compiled
@@ -363,17 +374,3 @@ def _other(kinds: Ints, i: int, way: int, n: int) -> int:
     while kinds[k] == SPECK:
         k = (k + way) % n
     return k
-
-
-@compiled
-def within(edges: Floats, x0: float, y0: float, x1: float, y1: float, hand: int) -> Floats:
-    """Edges that begin in a box; for hand -1 in the mirror (x negated), turned round."""
-    found = np.empty_like(edges)
-    count = 0
-    for n in range(len(edges)):
-        if x0 < edges[n, 0] < x1 and y0 < edges[n, 1] < y1:
-            a = 0 if hand > 0 else 2  # the material is to be on the left again
-            found[count, 0], found[count, 1] = hand * edges[n, a], edges[n, a + 1]
-            found[count, 2], found[count, 3] = hand * edges[n, 2 - a], edges[n, 3 - a]
-            count += 1
-    return found[:count].copy()

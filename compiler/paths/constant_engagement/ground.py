@@ -78,6 +78,14 @@ def without(a: Area, b: BaseGeometry) -> Area:
     return _overlaid(shapely.difference, a, b)
 
 
+def _each_without(cells: list[Area], area: Area) -> list[Area]:
+    """Each of some areas less another one."""
+    try:
+        return [areas(cell) for cell in shapely.difference(cells, area).tolist()]
+    except shapely.errors.GEOSException:
+        return [without(cell, area) for cell in cells]
+
+
 @dataclass(slots=True)
 class Tiles:
     """An area cut into squares of side `size`, mm."""
@@ -145,8 +153,10 @@ class Tiles:
         """Take an area away."""
         if area.is_empty:
             return
-        for at in list(self.over(area.bounds)):
-            left = without(self.cells[at], area)
+        over = list(self.over(area.bounds))
+        for at, left in zip(
+            over, _each_without([self.cells[at] for at in over], area), strict=True
+        ):
             if left.is_empty:
                 del self.cells[at]
             else:

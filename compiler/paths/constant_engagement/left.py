@@ -1,25 +1,24 @@
 """The material still to be cleared: its edge as the walking cutter meets it, and where to begin.
 
 Kept in square tiles. What is worked out of a tile (its edge in short pieces, the places where a
-pass may begin) is kept until something is taken out of that tile.
+pass may begin) stands until something is taken out of that tile.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
-from heapq import heappop, heappush
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import LineString, MultiPolygon
-from shapely.geometry.base import BaseGeometry
+from shapely import LineString
 
-from compiler.paths.constant_engagement.edges import Grid, told, within
+from compiler.paths.constant_engagement.edges import Found, Grid, told
 from compiler.paths.constant_engagement.ground import Box, Tiles
 from compiler.paths.constant_engagement.laws import quarter_chords
 from compiler.paths.constant_engagement.pieces import Pieces
+from compiler.paths.constant_engagement.standing import Standing
 from compiler.paths.constant_engagement.steps import PITCH
 from compiler.paths.task import Area
 
@@ -29,17 +28,6 @@ TILE = 3.9137  # of the radius; odd, so that hardly a part has an edge along a s
 WALL = 0.03  # mm: nearer to the reach's edge, an edge is a wall
 BEYOND = 0.012  # mm that are taken beyond the rim, so that no films stay along walls
 SLACK = 0.015  # mm: touching by less is what chords leave
-NO_EDGES: Floats = np.empty((0, 4))
-
-
-@dataclass(frozen=True, slots=True)
-class _Known:
-    """What is known of a tile: the area it is known of, and what was found."""
-
-    area: Area
-    edges: Floats  # n x 4: x0, y0, x1, y1, material on the left; cuts between tiles are none
-    starts: Floats  # n x 4: where a front meets the wall it begins at, and its direction there
-    ends: Floats  # n x 4: where it meets the wall it ends at, and its direction back
 
 
 class Left:
@@ -51,8 +39,12 @@ class Left:
         self.tiles = Tiles.of(material, size, (0.3717 * size, 0.5713 * size))
         self.pieces = Pieces(self.tiles)
         self._walls = Grid.of(reach, radius / 4)
-        self._known: dict[Cell, _Known] = {}
-        self._listed: tuple[list[Cell], Floats] = ([], np.empty((0, 4)))
+        cells = sorted(self.tiles.cells) or [(0, 0)]
+        first = min(i for i, _ in cells), min(j for _, j in cells)
+        last = max(i for i, _ in cells), max(j for _, j in cells)
+        corner = self.tiles.box(first)[:2]
+        self._standing = Standing(first, last, corner, size, PITCH * radius)
+        self._look(sorted(self.tiles.cells))
 
     @property
     def area(self) -> float:
@@ -62,10 +54,7 @@ class Left:
     def edges(self, box: Box, hand: int) -> Floats:
         """Edges that begin in a box, n x 4; seen in a mirror (x negated) where the hand is -1."""
         x0, y0, x1, y1 = box if hand > 0 else (-box[2], box[1], -box[0], box[3])
-        found = []
-        for at in self.tiles.over((x0, y0, x1, y1)):
-            found.append(within(self._of(at).edges, x0, y0, x1, y1, hand))
-        return np.concatenate(found) if found else NO_EDGES
+        return self._standing.within((x0, y0, x1, y1), hand)
 
     def fronts(self, hand: int, here: Floats) -> Iterator[tuple[float, Floats]]:
         """How far off fronts begin at a wall, and where; the nearest to a place first.
@@ -73,38 +62,14 @@ class Left:
         Places are x, y as drawn, and the front's unit direction away from there; for the left hand
         those of its other end.
         """
-        cells, boxes = self._order()
-        off = np.maximum(np.maximum(boxes[:, :2] - here, here - boxes[:, 2:]), 0.0)
-        least = np.hypot(off[:, 0], off[:, 1])
-        waiting: list[tuple[float, int, int, Floats]] = []
-        for k in np.argsort(least, kind="stable").tolist():
-            while waiting and waiting[0][0] <= least[k]:
-                far, _, _, row = heappop(waiting)
-                yield far, row
-            known = self._of(cells[k])
-            rows = known.starts if hand > 0 else known.ends
-            for n, far in enumerate(np.hypot(*(rows[:, :2] - here).T).tolist()):
-                heappush(waiting, (far, k, n, rows[n]))
-        while waiting:
-            far, _, _, row = heappop(waiting)
-            yield far, row
+        rows = self._standing.fronts(hand)
+        far = np.hypot(rows[:, 0] - here[0], rows[:, 1] - here[1])
+        for n in np.argsort(far, kind="stable").tolist():
+            yield float(far[n]), rows[n]
 
-    def _order(self) -> tuple[list[Cell], Floats]:
-        """The tiles that hold anything, and their boxes; worked out anew when one is done."""
-        if len(self._listed[0]) != len(self.tiles.cells):
-            cells = sorted(self.tiles.cells)
-            boxes = np.array([self.tiles.box(at) for at in cells]).reshape(-1, 4)
-            self._listed = (cells, boxes)
-        return self._listed
-
-    def touches(self, line: BaseGeometry) -> bool:
-        """Whether the cutter, going along the line, touches anything."""
-        x0, y0, x1, y1 = line.bounds
-        r = self.radius
-        return any(
-            shapely.dwithin(self.tiles.cells[at], line, r - SLACK)
-            for at in self.tiles.over((x0 - r, y0 - r, x1 + r, y1 + r))
-        )
+    def touches(self, path: Floats) -> bool:
+        """Whether the cutter, going along a path (n x 2), touches anything."""
+        return self._standing.nears(path, self.radius - SLACK)
 
     def islands(self) -> Iterator[Floats]:
         """Edges (n x 2, closed) that no wall is part of, the material on the left."""
@@ -122,44 +87,45 @@ class Left:
 
     def remove(self, area: Area) -> float:
         """Take an area away, and the specks that stay of what it went over; mm2 that went."""
-        before = gone = 0.0
-        for at in list(self.tiles.over(area.bounds)):
-            before += self.tiles.cells[at].area
+        cells = self.tiles.cells
+        over = list(self.tiles.over(area.bounds))
+        before = float(shapely.area([cells[at] for at in over]).sum())
         self.tiles.remove(area)
-        for at in list(self.tiles.over(area.bounds)):
-            cell = self.tiles.cells[at]
-            parts = shapely.get_parts(cell)
-            large = shapely.area(parts) > BEYOND / 4 * shapely.length(parts)
-            if not large.all():
-                if not large.any():
-                    del self.tiles.cells[at]
-                    continue
-                cell = self.tiles.cells[at] = MultiPolygon(list(parts[large]))
-            gone -= cell.area
-        return before + gone
+        self._look(over)
+        return before - float(shapely.area([cells[at] for at in over if at in cells]).sum())
 
-    def _of(self, at: Cell) -> _Known:
-        area = self.tiles.cells[at]
-        known = self._known.get(at)
-        if known is None or known.area is not area:
-            known = self._known[at] = self._look(area, at)
-        return known
-
-    def _look(self, area: Area, at: Cell) -> _Known:
-        rings, polygon = shapely.get_rings(shapely.get_parts(area), return_index=True)
-        ends = np.cumsum(shapely.get_num_coordinates(rings), dtype=np.int64)
+    def _look(self, tiles: Sequence[Cell]) -> None:
+        """Drop the specks in some tiles, and note what edges there are in them."""
+        cells = self.tiles.cells
+        there = [at for at in tiles if at in cells]
+        parts, of = shapely.get_parts([cells[at] for at in there], return_index=True)
+        large = shapely.area(parts) > BEYOND / 4 * shapely.length(parts)
+        for k in np.unique(of[~large]).tolist():
+            kept = parts[(of == k) & large]
+            if len(kept):
+                cells[there[k]] = shapely.multipolygons(kept)
+            else:
+                del cells[there[k]]
+        parts, of = parts[large], of[large]
+        found: dict[Cell, Found | None] = dict.fromkeys(tiles)
+        rings, polygon = shapely.get_rings(parts, return_index=True)
         shells = np.diff(polygon, prepend=-1)  # the first ring of each polygon
+        xy = shapely.get_coordinates(rings)
+        corners = np.concatenate([[0], np.cumsum(shapely.get_num_coordinates(rings))])
+        bounds = np.searchsorted(of[polygon], np.arange(len(there) + 1)).tolist()
         grid = self._walls
-        found = told(
-            shapely.get_coordinates(rings),
-            np.concatenate([[0], ends]),
-            shells.astype(np.int64),
-            np.array(self.tiles.box(at)),
-            PITCH * self.radius,
-            WALL,
-            grid.edges,
-            grid.first,
-            grid.items,
-            grid.frame,
-        )
-        return _Known(area, *found)
+        for k, (a, b) in enumerate(pairwise(bounds)):
+            if a < b:
+                found[there[k]] = told(
+                    xy[corners[a] : corners[b]],
+                    corners[a : b + 1] - corners[a],
+                    shells[a:b],
+                    np.array(self.tiles.box(there[k])),
+                    PITCH * self.radius,
+                    WALL,
+                    grid.edges,
+                    grid.first,
+                    grid.items,
+                    grid.frame,
+                )
+        self._standing.put(found)

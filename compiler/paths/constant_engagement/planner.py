@@ -11,7 +11,7 @@ from itertools import islice
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import LineString, Point
+from shapely import LineString
 
 from compiler.geometry import Segment
 from compiler.motion import Role
@@ -271,7 +271,7 @@ class _Planner:
         """Along the walls through what no walk gets into, as far as that can be begun in air."""
         corners = Corners(self.edge, self.left, self.radius, self.task.tolerance)
         for rows in corners.runs(1.2 * narrowest):
-            if self.left.touches(Point(rows[0, :2])):
+            if self.left.touches(rows[:1, :2].copy()):
                 continue
             way = self._way(_pose(rows[0]))
             if self.left.sweep(rows[:, :2]) > DUST * self.radius**2:
@@ -316,9 +316,9 @@ class _Planner:
                 return found
         return None
 
-    def _free(self, line: LineString) -> bool:
-        """Whether the cutter may go along a line, and touches nothing there."""
-        return self.safe.holds(shapely.get_coordinates(line)) and not self.left.touches(line)
+    def _free(self, path: Floats) -> bool:
+        """Whether the cutter may go along a path (n x 2), and touches nothing there."""
+        return self.safe.holds(path) and not self.left.touches(path)
 
 
 def _finish(segment: Segment) -> Pose:

@@ -80,4 +80,4 @@ class Starts:
         return None
 
     def _touches(self, x: float, y: float) -> bool:
-        return self._left.touches(Point(x * self._hand, y))
+        return self._left.touches(np.array([[x * self._hand, y]]))
