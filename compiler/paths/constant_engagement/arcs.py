@@ -17,9 +17,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from compiler.compiled import compiled
-from compiler.geometry import Arc, Line, Point, Segment
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 FLAT = 1500.0  # mm; an arc of larger radius is a line, where that is the same to 0.0005 mm
 LEAST = 0.25  # mm; no piece is shorter, but the last of a run and what the bounds force
 ASIDE = 0.4  # of the way to a row
@@ -34,8 +34,9 @@ BROKEN = 100.0  # what a corner costs, in the squares of bounds, beside pieces t
 FAR = 1 << 40  # pieces to a pose that is not reached
 
 
-def arcs(rows: Floats, bounds: Floats, hand: int) -> tuple[list[Segment], list[int]]:
-    """Pieces along rows x, y, hx, hy, and for each the row at which it ends.
+def arcs(rows: Floats, bounds: Floats, hand: int) -> tuple[Floats, Ints]:
+    """Pieces along rows x, y, hx, hy, as rows of start, end, centre and sweep (none for a line);
+    and for each the row at which it ends.
 
     `bounds` has for each row: how far off it a piece may pass on its right and on its left, mm; by
     how much it may be turned there to the right and to the left, rad; and by how much less to the
@@ -46,28 +47,34 @@ def arcs(rows: Floats, bounds: Floats, hand: int) -> tuple[list[Segment], list[i
     bounds a piece is turned by up to 2 ** WIDENED times as much, and only where that does not lead
     on either there is a line from row to row, and corners at its ends.
     """
-    table = _fewest(rows[:, :4] * (hand, 1.0, hand, 1.0), bounds)
-    table[:, [0, 2, 4]] *= hand  # the curvature too changes its sign in the mirror
-    segments: list[Segment] = []
-    start = Point(*rows[0, :2].tolist())
-    for hx, hy, x, y, k, _ in table.tolist():
-        end = Point(x, y)
-        segments.append(_piece(start, end, hx, hy, k))
-        start = end
-    return segments, table[:, 5].astype(int).tolist()
+    return _pieces(_fewest(rows[:, :4] * (hand, 1.0, hand, 1.0), bounds), rows, hand)
 
 
-def _piece(start: Point, end: Point, tx: float, ty: float, k: float) -> Segment:
-    """The arc that leaves along a tangent; a line where it is too flat to tell."""
-    vx, vy = end.x - start.x, end.y - start.y
-    chord = math.hypot(vx, vy)
-    sweep = 2 * math.atan2(tx * vy - ty * vx, tx * vx + ty * vy)
-    if k == 0.0 or abs(sweep) < 1e-6 or (abs(k) * FLAT < 1 and abs(k) * chord**2 < 0.004):
-        return Line(start, end)
-    height = chord / 2 / math.tan(sweep / 2)
-    middle = Point((start.x + end.x) / 2, (start.y + end.y) / 2)
-    centre = Point(middle.x - vy / chord * height, middle.y + vx / chord * height)
-    return Arc(start, end, centre, sweep > 0)
+@compiled
+def _pieces(table: Floats, rows: Floats, hand: int) -> tuple[Floats, Ints]:
+    """What `_fewest` found, as drawn: arcs that leave along their tangent, and lines where those
+    are too flat to tell.
+    """
+    found = np.zeros((len(table), 7))
+    ends = np.empty(len(table), np.int64)
+    x0, y0 = rows[0, 0], rows[0, 1]
+    for i in range(len(table)):
+        tx, ty, x1, y1 = hand * table[i, 0], table[i, 1], hand * table[i, 2], table[i, 3]
+        k = abs(table[i, 4])
+        found[i, 0], found[i, 1], found[i, 2], found[i, 3] = x0, y0, x1, y1
+        found[i, 4], found[i, 5] = x0, y0
+        ends[i] = int(table[i, 5])
+        vx, vy = x1 - x0, y1 - y0
+        chord = math.hypot(vx, vy)
+        sweep = 2 * math.atan2(tx * vy - ty * vx, tx * vx + ty * vy)
+        flat = k * FLAT < 1 and k * chord**2 < 0.004
+        if k != 0.0 and abs(sweep) >= 1e-6 and not flat:
+            height = chord / 2 / math.tan(sweep / 2)
+            found[i, 4] = (x0 + x1) / 2 - vy / chord * height
+            found[i, 5] = (y0 + y1) / 2 + vx / chord * height
+            found[i, 6] = sweep
+        x0, y0 = x1, y1
+    return found, ends
 
 
 @compiled
@@ -122,7 +129,7 @@ def _fewest(rows: Floats, bounds: Floats) -> Floats:
 
 
 @compiled
-def _best(count: NDArray[np.int64], pose: Floats, row: int) -> int:
+def _best(count: Ints, pose: Floats, row: int) -> int:
     """The pose at a row that the fewest pieces lead to, and of those the one that is off least."""
     best = 0
     for slot in range(count.shape[1]):
@@ -134,9 +141,7 @@ def _best(count: NDArray[np.int64], pose: Floats, row: int) -> int:
 
 
 @compiled
-def _forced(
-    rows: Floats, count: NDArray[np.int64], pose: Floats, before: NDArray[np.int64], row: int
-) -> None:
+def _forced(rows: Floats, count: Ints, pose: Floats, before: Ints, row: int) -> None:
     """A line to the next row and into its heading, where no piece keeps to the bounds."""
     slot = _best(count, pose, row)
     count[row + 1, 0] = count[row, slot] + 1
@@ -151,9 +156,9 @@ def _forced(
 def _onward(
     rows: Floats,
     bounds: Floats,
-    count: NDArray[np.int64],
+    count: Ints,
     pose: Floats,
-    before: NDArray[np.int64],
+    before: Ints,
     row: int,
     slot: int,
     beyond: int,

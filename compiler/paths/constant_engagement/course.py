@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
 from compiler.compiled import compiled
-from compiler.geometry import Arc, Segment
+from compiler.geometry import Arc, Line, Point, Segment
 
 Points = NDArray[np.float64]
 
@@ -28,22 +27,22 @@ def along(segment: Segment, share: Points) -> tuple[Points, Points]:
     return start + share[:, None] * (end - start), np.tile(way, (len(share), 1))
 
 
-def chords(segments: Sequence[Segment], turn: float, longest: float = math.inf) -> Points:
-    """Places along segments that follow on, n x 2: all ends, and between them on arcs so many that
-    no chord turns by more than `turn`, rad; and on both that none is longer than `longest`, mm.
-    """
-    return places(np.array([_numbers(segment) for segment in segments]), turn, longest)
-
-
-def _numbers(segment: Segment) -> tuple[float, ...]:
-    if isinstance(segment, Arc):
-        return (*segment.start, *segment.end, *segment.centre, segment.sweep)
-    return (*segment.start, *segment.end, *segment.start, 0.0)
+def segments(table: Points) -> list[Segment]:
+    """Lines and arcs of rows of start, end, centre and sweep; a line has a sweep of none."""
+    return [
+        Arc(Point(x0, y0), Point(x1, y1), Point(cx, cy), sweep > 0)
+        if sweep
+        else Line(Point(x0, y0), Point(x1, y1))
+        for x0, y0, x1, y1, cx, cy, sweep in table.tolist()
+    ]
 
 
 @compiled
 def places(table: Points, turn: float, longest: float) -> Points:
-    """Places along segments, rows of start, end, centre and sweep; a line has a sweep of none."""
+    """Places along segments that follow on, rows as for `segments`; n x 2: all ends, and between
+    them on arcs so many that no chord turns by more than `turn`, rad; and on both that none is
+    longer than `longest`, mm.
+    """
     counts = np.zeros(len(table), np.int64)
     for i in range(len(table)):
         x0, y0, x1, y1, cx, cy, sweep = table[i]

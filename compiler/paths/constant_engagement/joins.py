@@ -15,7 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from compiler.compiled import compiled
-from compiler.geometry import Arc, Line, Point, Segment
+from compiler.geometry import Segment
+from compiler.paths.constant_engagement.course import segments
 from compiler.paths.constant_engagement.walk import Pose
 
 Floats = NDArray[np.float64]
@@ -55,12 +56,7 @@ class Ways:
 
     def way(self, number: int) -> Way:
         """A way's lines and arcs."""
-        return tuple(
-            Arc(Point(x0, y0), Point(x1, y1), Point(cx, cy), sweep > 0)
-            if sweep
-            else Line(Point(x0, y0), Point(x1, y1))
-            for x0, y0, x1, y1, cx, cy, sweep in self.table(number).tolist()
-        )
+        return tuple(segments(self.table(number)))
 
 
 @compiled
