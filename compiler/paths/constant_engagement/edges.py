@@ -34,7 +34,8 @@ class Grid:
     """The edges of an area, n x 4, found by place; the area is on their left.
 
     `frame` is the grid's corner (2), the side of its cells, and how many columns and rows it has.
-    `inner` is 1 for the cells without edges that lie inside.
+    `inner` is 1 for the cells without edges that lie inside. Edges follow each other ring by ring;
+    `rings` has where each begins, and the end of the last.
     """
 
     edges: Floats
@@ -42,6 +43,7 @@ class Grid:
     items: Ints
     frame: Floats
     inner: Ints
+    rings: Ints
 
     @staticmethod
     def of(area: Area, side: float) -> Grid:
@@ -49,15 +51,21 @@ class Grid:
         rings = shapely.get_rings(shapely.get_parts(shapely.orient_polygons(area)))
         xy, part = shapely.get_coordinates(rings, return_index=True)
         follows = part[:-1] == part[1:]
-        edges = dense(np.hstack([xy[:-1][follows], xy[1:][follows]]), side)
+        edges, owner = dense(np.hstack([xy[:-1][follows], xy[1:][follows]]), side)
         if not len(edges):
-            return Grid(edges, np.zeros(2, np.int64), NONE[:0], np.ones(5), NONE)
+            return Grid(edges, np.zeros(2, np.int64), NONE[:0], np.ones(5), NONE, NONE)
         low = np.minimum(edges[:, :2], edges[:, 2:]).min(axis=0)
         high = np.maximum(edges[:, :2], edges[:, 2:]).max(axis=0)
         columns, rows = (np.floor((high - low) / side).astype(int) + 1).tolist()
         frame = np.array([*low, side, columns, rows])
         first, items = _sorted(edges, frame)
-        return Grid(edges, first, items, frame, _inner(edges, first, items, frame))
+        ring = part[:-1][follows][owner]
+        begin = np.searchsorted(ring, np.arange(len(rings) + 1))
+        return Grid(edges, first, items, frame, _inner(edges, first, items, frame), begin)
+
+    def edge(self, x: float, y: float) -> int:
+        """The number of the edge that is nearest to a place; there must be any."""
+        return _edge(x, y, self.edges, self.first, self.items, self.frame)
 
     def distance(self, places: Floats, most: float) -> Floats:
         """How far each place (n x 2) is from the edges, mm, but no more than `most`."""
@@ -78,15 +86,16 @@ class Grid:
         return _holds(path, self.edges, self.first, self.items, self.frame, self.inner)
 
 
-def dense(edges: Floats, longest: float) -> Floats:
-    """Edges, n x 4, the long ones cut up."""
+def dense(edges: Floats, longest: float) -> tuple[Floats, Ints]:
+    """Edges, n x 4, the long ones cut up; and of which each is a part."""
     start, way = edges[:, :2], edges[:, 2:] - edges[:, :2]
     count = np.maximum(1, np.ceil(np.hypot(way[:, 0], way[:, 1]) / longest)).astype(int)
     owner = np.repeat(np.arange(len(count)), count)
     number = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
     share = (number / count[owner])[:, None]
     until = ((number + 1) / count[owner])[:, None]
-    return np.hstack([start[owner] + share * way[owner], start[owner] + until * way[owner]])
+    cut = np.hstack([start[owner] + share * way[owner], start[owner] + until * way[owner]])
+    return cut, owner
 
 
 @compiled
@@ -153,11 +162,21 @@ def _nearest(
 ) -> Floats:
     found = np.empty((len(places), 3))
     for n in range(len(places)):
-        x, y, d, side = _foot(places[n, 0], places[n, 1], most, edges, first, items, frame)
+        x, y, d, side, _ = _foot(places[n, 0], places[n, 1], most, edges, first, items, frame)
         if side == 0.0 and not _is_inside(x, y, edges, first, items, frame, inner):
             side = -1.0
         found[n, 0], found[n, 1], found[n, 2] = x, y, d if side >= 0 else -d
     return found
+
+
+@compiled
+def _edge(x: float, y: float, edges: Floats, first: Ints, items: Ints, frame: Floats) -> int:
+    most = frame[2]
+    while True:
+        number = _foot(x, y, most, edges, first, items, frame)[4]
+        if number >= 0:
+            return number
+        most *= 2
 
 
 @compiled
@@ -239,15 +258,15 @@ def _distance(
 @compiled
 def _foot(
     x: float, y: float, most: float, edges: Floats, first: Ints, items: Ints, frame: Floats
-) -> tuple[float, float, float, float]:
+) -> tuple[float, float, float, float, int]:
     """The nearest place on the edges, how far it is, and the side: positive inside, negative
-    outside. The place itself beyond `most`, and no side.
+    outside; the edge's number. The place itself beyond `most`, no side, and -1.
 
     Where a corner is nearest, the one of its edges tells the side that is seen more from the side.
     """
     foot_x, foot_y = x, y
     columns, rows = int(frame[3]), int(frame[4])
-    nearest, side = most * most, 0.0
+    nearest, side, number = most * most, 0.0, -1
     i0, i1 = _cell(x - most, frame[0], frame), _cell(x + most, frame[0], frame)
     j0, j1 = _cell(y - most, frame[1], frame), _cell(y + most, frame[1], frame)
     for i in range(max(i0, 0), min(i1, columns - 1) + 1):
@@ -267,9 +286,9 @@ def _foot(
                 if square * ALIKE < nearest or abs(across) > abs(side):
                     side = across
                 if square < nearest:
-                    nearest = square
+                    nearest, number = square, n
                     foot_x, foot_y = x + ax, y + ay
-    return foot_x, foot_y, math.sqrt(nearest), side
+    return foot_x, foot_y, math.sqrt(nearest), side, number
 
 
 @compiled

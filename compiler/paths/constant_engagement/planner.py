@@ -23,10 +23,11 @@ from compiler.paths.constant_engagement.ground import areas
 from compiler.paths.constant_engagement.joins import Way
 from compiler.paths.constant_engagement.laws import quarter_chords
 from compiler.paths.constant_engagement.left import Left
-from compiler.paths.constant_engagement.room import Room, Walls
+from compiler.paths.constant_engagement.room import Room
 from compiler.paths.constant_engagement.starts import Front, Starts
 from compiler.paths.constant_engagement.trace import Tracer
 from compiler.paths.constant_engagement.walk import TOUCH, Ended, Pose, Stretch, Turning, Walker
+from compiler.paths.constant_engagement.walls import Walls
 from compiler.paths.stroke import Piece, Stroke
 from compiler.paths.task import Area, Task
 
@@ -97,7 +98,7 @@ class _Planner:
         reach = areas(self.edge.buffer(r, quad_segs=quarter_chords(r, tol)))
         self.left = Left(areas(task.material.intersection(reach)), reach, r)
         hands = {"climb": (1,), "conventional": (-1,), "both": (1, -1)}[task.direction]
-        self.starts = {hand: Starts(centres, self.left, hand) for hand in hands}
+        self.starts = {hand: Starts(self.walls, self.left, hand) for hand in hands}
         self.tracer = Tracer(self.walls, self.safe, r, self.limit)
         self.chain = _Chain()
         self.trail: Trail | None = None  # the last pass

@@ -11,20 +11,11 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from compiler.paths.constant_engagement.edges import Grid
 from compiler.paths.constant_engagement.ground import grown
 from compiler.paths.constant_engagement.steps import BLOCK, UNKNOWN
-from compiler.paths.task import Area
+from compiler.paths.constant_engagement.walls import Walls
 
 Floats = NDArray[np.float64]
-
-
-class Walls:
-    """The edges of the centres, found by place."""
-
-    def __init__(self, centres: Area, side: float) -> None:
-        self.centres = centres
-        self.grid = Grid.of(centres, side)
 
 
 class Room:
@@ -39,7 +30,7 @@ class Room:
     def __init__(self, walls: Walls, pitch: float, far: float) -> None:
         self._walls, self._pitch, self._far = walls, pitch, far
         self._wide = BLOCK * pitch
-        x0, y0, x1, y1 = grown(walls.centres.bounds, 2 * far)
+        x0, y0, x1, y1 = grown(walls.bounds, 2 * far)
         i, j = math.floor(x0 / self._wide), math.floor(y0 / self._wide)
         shape = (math.ceil(x1 / self._wide) - i, math.ceil(y1 / self._wide) - j)
         self.numbers = np.full(shape, UNKNOWN, dtype=np.int64)

@@ -20,6 +20,8 @@ from compiler.paths.constant_engagement.ground import Box
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Cell = tuple[int, int]
+HANDS = {1: 2, -1: 3}  # where what is found has the fronts of a hand
+NONE: Floats = np.empty((0, 4))
 SPARE = 4096  # rows of the array beyond twice what it holds
 
 
@@ -39,24 +41,18 @@ class Standing:
         self._used = 0
         self._frame = np.array([*corner, size, longest])
         # of each hand: places and directions of fronts, and the tile each is of; in its order
-        self._fronts = {hand: (np.empty((0, 4)), np.empty(0, np.int64)) for hand in (1, -1)}
+        self._fronts = {hand: (np.empty((0, 4)), np.empty(0, np.int64)) for hand in HANDS}
+        # the same as found since they were asked for
+        self._fresh: dict[int, dict[int, Floats]] = {hand: {} for hand in HANDS}
 
     def put(self, found: Mapping[Cell, Found | None]) -> None:
         """What is found of the edges of some tiles instead of what was; None where none are."""
-        for at, now in found.items():
-            self._put(at[0] - self._first[0], at[1] - self._first[1], now)
-        numbers = {self._number(at): now for at, now in found.items()}
-        for hand, k in ((1, 2), (-1, 3)):
-            rows, of = self._fronts[hand]
-            kept = ~np.isin(of, list(numbers))
-            fresh = [(n, now[k]) for n, now in numbers.items() if now is not None and len(now[k])]
-            rows = np.concatenate([rows[kept], *(one for _, one in fresh)])
-            of = np.concatenate([of[kept], *(np.full(len(one), n) for n, one in fresh)])
-            order = np.argsort(of, kind="stable")
-            self._fronts[hand] = rows[order], of[order]
-
-    def _number(self, at: Cell) -> int:
-        return (at[0] - self._first[0]) * self._spans.shape[1] + at[1] - self._first[1]
+        for (column, row), now in found.items():
+            i, j = column - self._first[0], row - self._first[1]
+            self._put(i, j, now)
+            number = i * self._spans.shape[1] + j
+            for hand, k in HANDS.items():
+                self._fresh[hand][number] = NONE if now is None else now[k]
 
     def _put(self, i: int, j: int, now: Found | None) -> None:
         self._spans[i, j] = 0
@@ -73,7 +69,19 @@ class Standing:
 
     def fronts(self, hand: int) -> Floats:
         """Where fronts meet walls, n x 4: place, and the front's unit direction away from there."""
-        return self._fronts[hand][0]
+        rows, of = self._fronts[hand]
+        fresh = self._fresh[hand]
+        if fresh:
+            other = np.zeros(self._spans.shape[0] * self._spans.shape[1], np.bool_)
+            other[list(fresh)] = True
+            kept = ~other[of]
+            rows = np.concatenate([rows[kept], *fresh.values()])
+            counts = [len(one) for one in fresh.values()]
+            of = np.concatenate([of[kept], np.repeat(list(fresh), counts)])
+            order = np.argsort(of, kind="stable")
+            rows, of = self._fronts[hand] = rows[order], of[order]
+            fresh.clear()
+        return rows
 
     def within(self, box: Box, hand: int) -> Floats:
         """Edges that begin in a box as drawn, n x 4, the material on their left; for hand -1 in the

@@ -6,17 +6,14 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
-from shapely import LineString, Point
 
 from compiler.paths.constant_engagement.left import Left
 from compiler.paths.constant_engagement.walk import Pose
-from compiler.paths.task import Area
+from compiler.paths.constant_engagement.walls import Walls
 
 Floats = NDArray[np.float64]
 ASIDE = 0.02  # mm of air between the rim and the edge that a pass begins beside
-TANGENT = 0.02  # mm along a wall that its direction is taken from
 LOOKS = 40  # places along an edge that are tried
 
 
@@ -37,31 +34,19 @@ class Front:
 class Starts:
     """Poses from which a pass may begin, in one hand (-1: in the mirror, x negated)."""
 
-    def __init__(self, centres: Area, left: Left, hand: int) -> None:
-        self._left, self._hand = left, hand
-        self._centres = centres
-        self._walls = [
-            LineString(xy if hand > 0 else xy[::-1] * (-1.0, 1.0))
-            for polygon in shapely.get_parts(shapely.orient_polygons(centres))
-            for xy in (shapely.get_coordinates(r) for r in (polygon.exterior, *polygon.interiors))
-        ]
-        self._tree = shapely.STRtree(self._walls)
+    def __init__(self, walls: Walls, left: Left, hand: int) -> None:
+        self._walls, self._left, self._hand = walls, left, hand
 
     def along_wall(self, front: Front, leads: tuple[float, ...]) -> Pose | None:
         """A pose at the wall (on the right) before the place where a front begins there.
 
         The first lead, mm, after which nothing is touched is taken.
         """
-        place = Point(front.x * self._hand, front.y)
-        wall = self._walls[self._tree.nearest(place)]
-        at = wall.project(place)
+        hand = self._hand
         for lead in leads:
-            # walls are closed rings
-            a = wall.interpolate((at - lead) % wall.length)
-            b = wall.interpolate((at - lead + TANGENT) % wall.length)
-            far = a.distance(b)
-            if far > 1e-9 and not self._touches(a.x, a.y):
-                return (a.x, a.y, (b.x - a.x) / far, (b.y - a.y) / far)
+            x, y, hx, hy = self._walls.before(front.x, front.y, lead, hand)
+            if (hx, hy) != (0.0, 0.0) and not self._touches(x * hand, y):
+                return (x * hand, y, hx * hand, hy)
         return None
 
     def beside(self, edge: Floats, near: Floats) -> Pose | None:
@@ -74,7 +59,7 @@ class Starts:
             way = way / max(math.hypot(*way), 1e-12)
             off = self._left.radius + ASIDE
             x, y = (middles[i] + off * np.array([-way[1], way[0]])).tolist()
-            inside = shapely.contains_xy(self._centres, x * self._hand, y)
+            inside = self._walls.grid.inside(np.array([[x * self._hand, y]]))[0]
             if inside and not self._touches(x, y):
                 return (x, y, float(way[0]), float(way[1]))
         return None
