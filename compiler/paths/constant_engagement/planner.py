@@ -235,6 +235,9 @@ class _Planner:
         lead = max(1, int(min(0.3 * self.radius, self.turn) / stretch.step))
         while True:
             rows = self.tracer.set_on_walls(stretch.rows * (hand, 1.0, hand, 1.0, 1.0))
+            rows, blocked = self._kept(rows)
+            if not len(rows):
+                break
             found.append(rows)
             cutting = np.flatnonzero(rows[:, 4] > TOUCH)
             taken = 0.0
@@ -244,7 +247,7 @@ class _Planner:
                 # the lead off takes the end of what is beside a wall, where little is touched
                 taken = self.left.sweep(rows[: cutting[-1] + 1 + lead, :2])
             gain += taken
-            if stretch.ended is Ended.AIR or (taken == 0.0 and len(found) > 3):
+            if blocked or stretch.ended is Ended.AIR or (taken == 0.0 and len(found) > 3):
                 break
             stretch = self.walkers[hand].stretch(stretch.pose, Turning(self.turn))
         if gain < GAIN * self.radius**2:
@@ -256,6 +259,15 @@ class _Planner:
         if gain > WORTH * self.radius**2:
             self._open(rows)
         return True
+
+    def _kept(self, rows: Floats) -> tuple[Floats, bool]:
+        """Rows up to the first through a wall, and whether there is one.
+
+        A cutter that turns away from material as sharply as it may can come upon a wall before it
+        is round: what lies there is for another pass.
+        """
+        out = np.flatnonzero(~shapely.contains_xy(self.safe, rows[:, 0], rows[:, 1]))
+        return (rows[: out[0]], True) if len(out) else (rows, False)
 
     def _open(self, rows: Floats) -> None:
         """Fronts near a pass may be tried again."""

@@ -77,6 +77,8 @@ class Tracer:
         tables, until = list[Floats](), list[Ints]()
         for a, b in pairwise(ends):
             smooth = rows[a : b + 1].copy()
+            if tables:  # the fit may have ended a hair beside the corner
+                smooth[0, :2] = tables[-1][-1, 2:4]
             smooth[:, 2:4] = directions(smooth)
             bounds = np.tile([TIGHT, TIGHT, AT_CORNERS, AT_CORNERS, 0.0], (len(smooth), 1))
             found, last = self._fitted(smooth, bounds, 1)
