@@ -9,7 +9,8 @@ import pytest
 import shapely
 from clearing_task import Direction, clearing_task, swept
 from engagement_measure import Measured, measure, samples
-from shapely import Point, box
+from shapely import LineString, Point, box
+from shapely.affinity import scale
 from shapely.geometry.base import BaseGeometry
 
 from compiler.geometry import Point as Place
@@ -96,6 +97,28 @@ def test_pieces_follow_on(name: str) -> None:
     for stroke in strokes:
         for before, after in zip(stroke.pieces, stroke.pieces[1:], strict=False):
             assert before.segment.end.distance(after.segment.start) < 1e-9
+
+
+def test_pieces_on_both_sides_of_an_inner_corner_follow_on() -> None:
+    walls = [Point(x, 0).buffer(8, 36) for x in (13, 27)] + [box(-10, -20, 50, -2)]
+    task = clearing_task(box(4, 0, 36, 12), shapely.union_all(walls), radius=5, limit=LIMIT)
+    strokes = plan(task)
+    assert any(len(stroke.pieces) > 1 for stroke in strokes)
+    for stroke in strokes:
+        for before, after in pairwise(stroke.pieces):
+            assert before.segment.end.distance(after.segment.start) < 1e-9
+
+
+def test_no_pass_goes_through_a_wall_that_it_comes_upon_steeply() -> None:
+    hub = Point(94, 50).buffer(8.7, 36).union(LineString([(94, 50), (108, 50)]).buffer(5.2, 36))
+    cheek = shapely.Polygon([(84, 16), (116, 16), (108, 34), (84, 34)]).buffer(-3).buffer(3.2, 36)
+    other = scale(cheek, 1, -1, origin=(0, 50))
+    stands = shapely.union_all([hub, cheek, other])
+    task = clearing_task(box(100, 45, 120, 75), stands, radius=5, limit=LIMIT)
+    strokes = plan(task)
+    places = samples(strokes, 0.5)[0]
+    assert len(places) > 100
+    assert shapely.distance(stands, shapely.points(places)).min() >= 5 - 1e-6
 
 
 def test_pieces_leave_as_the_ones_before_arrive() -> None:
