@@ -266,7 +266,7 @@ class _Planner:
         A cutter that turns away from material as sharply as it may can come upon a wall before it
         is round: what lies there is for another pass.
         """
-        out = np.flatnonzero(~shapely.contains_xy(self.safe, rows[:, 0], rows[:, 1]))
+        out = np.flatnonzero(~self.safe.inside(np.ascontiguousarray(rows[:, :2])))
         return (rows[: out[0]], True) if len(out) else (rows, False)
 
     def _open(self, rows: Floats) -> None:
