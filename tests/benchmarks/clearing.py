@@ -57,9 +57,12 @@ def timed(task: Task) -> tuple[tuple[Stroke, ...], float]:
 
 
 def run(stroke: Stroke) -> list[tuple[float, float]]:
-    """Places along a stroke, its ends included."""
-    first, last = stroke.pieces[0].segment.start, stroke.pieces[-1].segment.end
-    return [first, *map(tuple, samples([stroke], 0.1)[0].tolist()), last]
+    """Places along a stroke, the ends of all its pieces included: in corners they count."""
+    places = [tuple(stroke.pieces[0].segment.start)]
+    for piece in stroke.pieces:
+        count = max(1, math.ceil(piece.segment.length / 0.1))
+        places += [tuple(piece.segment.at((k + 1) / count)) for k in range(count)]
+    return places
 
 
 def one_offset(task: Task) -> float:

@@ -358,11 +358,19 @@ def told(
             bx, by = xy[at + on * (i + 1), 0], xy[at + on * (i + 1), 1]
             long = max(math.hypot(bx - ax, by - ay), 1e-12)
             hx, hy = (bx - ax) / long, (by - ay) / long
-            if kinds[_other(kinds, i, 1, n)] == WALL:
+            # a front that is cut off near a wall may meet it in the next tile's very corner, where
+            # there is nothing of it left to see
+            after, before = kinds[_other(kinds, i, 1, n)], kinds[_other(kinds, i, -1, n)]
+            if after == WALL or (
+                after == SEAM and _distance(bx, by, 3 * wall, edges, first, items, frame) < 2 * wall
+            ):
                 starts[begun, 0], starts[begun, 1] = bx, by
                 starts[begun, 2], starts[begun, 3] = -hx, -hy
                 begun += 1
-            if kinds[_other(kinds, i, -1, n)] == WALL:
+            if before == WALL or (
+                before == SEAM
+                and _distance(ax, ay, 3 * wall, edges, first, items, frame) < 2 * wall
+            ):
                 ends[ended, 0], ends[ended, 1], ends[ended, 2], ends[ended, 3] = ax, ay, hx, hy
                 ended += 1
     return pieces[:count], cuts[:cut], starts[:begun], ends[:ended]

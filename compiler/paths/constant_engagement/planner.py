@@ -44,7 +44,7 @@ AROUND = 1.5  # radii: near by
 LINK = 12.0  # radii by which a link at depth may be longer than the straight way over a lift
 BEFORE = 0.12  # radii of a link at its end that are slowed with the pass that follows
 INSET = (2.2, 0.4)  # tolerances from the exact centres to those that are planned with
-LAST = (1.4, 0.2)  # the same for what corners of walls are cut along: their tips move by more
+LAST = (0.6, 0.1)  # the same for what corners of walls are cut along: their tips move by more
 LEADS = (1.0, 1.5, 2.0, 3.0, 0.5, 0.2, 0.05)  # of the lead: where along a wall a pass may begin
 SOONER = (0.1, 0.3, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1)  # of both radii: where to turn away at once
 CHOICE = 5  # fronts near by of which one is chosen that there is a way to
@@ -92,7 +92,7 @@ class _Planner:
         self.task, self.radius = task, r
         self.limit = task.engagement or math.acos(max(1 - task.step / r, -1.0))
         self.centres = centres
-        self.safe = Grid.of(areas(task.centres.buffer(-tol / 2, join_style="mitre")), r / 4)
+        self.safe = Grid.of(areas(task.centres.buffer(-tol / 10, join_style="mitre")), r / 4)
         self.walls = Walls(centres, r / 4)
         self.edge = _shrunk(task, LAST)
         reach = areas(self.edge.buffer(r, quad_segs=quarter_chords(r, tol)))

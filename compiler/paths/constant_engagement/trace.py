@@ -28,6 +28,7 @@ LOOK = 0.15  # rad of an arc between looks at whether it keeps to the centres
 LOOKS = 0.05  # of the radius: the same along any piece
 NARROWED = 6  # times that bounds are narrowed where pieces leave the centres
 NARROWER = 0.4  # of what they were
+EXACT = 1e-6  # mm: how far a piece into a corner may end off it
 AT_CORNERS = 0.2  # rad: how far pieces along a wall may be turned between its corners
 
 
@@ -81,6 +82,9 @@ class Tracer:
                 smooth[0, :2] = tables[-1][-1, 2:4]
             smooth[:, 2:4] = directions(smooth)
             bounds = np.tile([TIGHT, TIGHT, AT_CORNERS, AT_CORNERS, 0.0], (len(smooth), 1))
+            bounds[-1, :2] = EXACT  # into the corner itself, and on from there
+            if tables:
+                smooth[0, :2] = tables[-1][-1, 2:4]
             found, last = self._fitted(smooth, bounds, 1)
             tables.append(found)
             until.append(a + last)
