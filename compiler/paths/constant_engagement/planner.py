@@ -23,6 +23,7 @@ from compiler.paths.constant_engagement.ground import areas
 from compiler.paths.constant_engagement.joins import Way
 from compiler.paths.constant_engagement.laws import quarter_chords
 from compiler.paths.constant_engagement.left import Left
+from compiler.paths.constant_engagement.posts import across
 from compiler.paths.constant_engagement.room import Room
 from compiler.paths.constant_engagement.starts import Front, Starts
 from compiler.paths.constant_engagement.trace import Tracer
@@ -117,6 +118,7 @@ class _Planner:
             for level in LEVELS:
                 self._clear(level * self.radius)
             self._corners(LEVELS[-1] * self.radius)
+            self._posts()
             if self.left.area < 1e-9 or before - self.left.area < GAIN * self.radius**2:
                 break
         self.chain.close()
@@ -285,6 +287,16 @@ class _Planner:
         corners = Corners(self.edge, self.left, self.radius, self.task.tolerance)
         for rows in corners.runs(1.2 * narrowest):
             if self.left.touches(rows[:1, :2].copy()):
+                continue
+            way = self._way(_pose(rows[0]))
+            if self.left.sweep(rows[:, :2]) > DUST * self.radius**2:
+                self._add(way, self.tracer.through_corners(rows), rows)
+
+    def _posts(self) -> None:
+        """Across what is left that stands alone and is too thin for a walk to feel."""
+        for post in list(self.left.islands()):
+            rows = across(post, self.left, self.radius, self.limit, self.safe.contains)
+            if rows is None:
                 continue
             way = self._way(_pose(rows[0]))
             if self.left.sweep(rows[:, :2]) > DUST * self.radius**2:

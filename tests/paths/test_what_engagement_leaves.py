@@ -1,0 +1,50 @@
+"""What walks at a constant engaged angle would leave standing, and how it is found and cut."""
+
+import math
+
+import numpy as np
+from engagement_measure import measure
+from shapely import LineString, Polygon, box
+
+from compiler.geometry import Line
+from compiler.geometry import Point as Place
+from compiler.paths.constant_engagement.left import TILE, Left
+from compiler.paths.constant_engagement.posts import across
+from compiler.paths.stroke import Piece, Stroke
+
+RADIUS = 6.35
+LIMIT = math.radians(60)
+POST = Polygon([(0, 0), (0.16, 0.05), (0.05, 1.6), (-0.03, 1.0)])
+
+
+def nowhere_shut(_: LineString) -> bool:
+    return True
+
+
+def test_a_thin_post_is_led_across_whole_and_within_the_limit() -> None:
+    left = Left(POST, box(-50, -50, 50, 50), RADIUS)
+    (edge,) = left.islands()
+    rows = across(edge, left, RADIUS, LIMIT, nowhere_shut)
+    assert rows is not None
+    way = Line(Place(*rows[0, :2]), Place(*rows[-1, :2]))
+    found = measure((Stroke((Piece(way),)),), radius=RADIUS, stock=POST, spacing=0.05)
+    assert 0 < found.angle.max() <= LIMIT
+    assert POST.difference(LineString(rows[:, :2]).buffer(RADIUS, quad_segs=64)).is_empty
+    assert np.hypot(*(rows[0, :2] - edge).T).min() > RADIUS  # begins in air
+
+
+def test_a_post_larger_than_the_limit_bears_is_left_to_the_walks() -> None:
+    large = box(0, 0, 0.2, 1.2 * LIMIT * RADIUS)
+    left = Left(large, box(-50, -50, 50, 50), RADIUS)
+    assert across(next(left.islands()), left, RADIUS, LIMIT, nowhere_shut) is None
+
+
+def test_a_front_that_a_seam_cuts_off_just_before_its_wall_is_begun_at() -> None:
+    # tiles meet at this height; the wall is a hair above, and the front's last chord beyond the
+    # seam is all beside the wall
+    seam = 0.5713 * TILE * RADIUS
+    wall = seam + 0.05
+    material = Polygon([(10, 5), (24, seam - 0.4), (29, seam), (30, wall), (10, wall)])
+    left = Left(material, box(-50, -50, 100, wall), RADIUS)
+    places = [row[:2] for _, row in left.fronts(1, np.array([30.0, wall]))]
+    assert any(math.dist(place, (29, seam)) < 1 for place in places)
