@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 from engagement_measure import measure
+from numpy.typing import NDArray
 from shapely import LineString, Polygon, box
 
 from compiler.geometry import Line
@@ -17,7 +18,7 @@ LIMIT = math.radians(60)
 POST = Polygon([(0, 0), (0.16, 0.05), (0.05, 1.6), (-0.03, 1.0)])
 
 
-def nowhere_shut(_: LineString) -> bool:
+def nowhere_shut(_: NDArray[np.float64]) -> bool:
     return True
 
 

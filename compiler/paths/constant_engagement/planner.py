@@ -93,7 +93,7 @@ class _Planner:
         self.task, self.radius = task, r
         self.limit = task.engagement or math.acos(max(1 - task.step / r, -1.0))
         self.centres = centres
-        self.safe = Grid.of(areas(task.centres.buffer(-tol / 10, join_style="mitre")), r / 4)
+        self.safe = Grid.of(areas(task.centres.buffer(-tol / 4, join_style="mitre")), r / 4)
         self.walls = Walls(centres, r / 4)
         self.edge = _shrunk(task, LAST)
         reach = areas(self.edge.buffer(r, quad_segs=quarter_chords(r, tol)))
@@ -295,7 +295,7 @@ class _Planner:
     def _posts(self) -> None:
         """Across what is left that stands alone and is too thin for a walk to feel."""
         for post in list(self.left.islands()):
-            rows = across(post, self.left, self.radius, self.limit, self.safe.contains)
+            rows = across(post, self.left, self.radius, self.limit, self.safe.holds)
             if rows is None:
                 continue
             way = self._way(_pose(rows[0]))

@@ -11,7 +11,6 @@ from collections.abc import Callable
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import LineString, Point
 
 from compiler.paths.constant_engagement import rim
 from compiler.paths.constant_engagement.left import Left
@@ -25,12 +24,12 @@ LEAST = 8  # looks
 
 
 def across(
-    post: Floats, left: Left, radius: float, limit: float, free: Callable[[LineString], bool]
+    post: Floats, left: Left, radius: float, limit: float, free: Callable[[Floats], bool]
 ) -> Floats | None:
     """Rows x, y, hx, hy, engaged straight over a post (edge n x 2), which takes all of it.
 
     None where it is too large to be met at once, or no straight way is free. `free` tells whether
-    the centre may go along a line.
+    the centre may go along a path, n x 2.
     """
     middle = (post.min(axis=0) + post.max(axis=0)) / 2
     reach = float(np.hypot(*(post - middle).T).max()) + AIR
@@ -43,7 +42,8 @@ def across(
         turn = math.tau * k / DIRECTIONS
         way = np.array([math.cos(turn), math.sin(turn)])
         first, last = middle - (radius + reach) * way, middle - (radius - reach) * way
-        if left.touches(Point(first)) or not free(LineString([first, last])):
+        ends = np.array([first, last])
+        if left.touches(ends[:1]) or not free(ends):
             continue
         count = max(LEAST, math.ceil(2 * reach / (PITCH * radius)))
         places = first + np.linspace(0.0, 1.0, count + 1)[:, None] * (last - first)
