@@ -15,7 +15,7 @@ from compiler.job.model import Tool
 from compiler.read import Columns
 from compiler.simulate.pieces import Flags, Floats, Ints, stretches
 from compiler.simulate.profile import bands, profile_of
-from compiler.simulate.sweeping import PIECE, RIM_STEP, TOOL, Records
+from compiler.simulate.records import PIECE, RIM_STEP, TOOL, Records
 
 _ONWARD = math.cos(math.radians(20))  # a greater turn is a corner
 _CYLINDERS = frozenset({"end_mill", "bull_mill", "face_mill"})

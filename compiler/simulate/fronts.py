@@ -25,8 +25,18 @@ from compiler.simulate.course import outline_pieces
 from compiler.simulate.field import edge_field
 from compiler.simulate.model import Samples
 from compiler.simulate.raster import Grid, inside
-from compiler.simulate.sweeping import F32, TOOL, Cells, Flags, Ints, Records, follow
-from compiler.simulate.sweeping import Samples as Places
+from compiler.simulate.records import (
+    F32,
+    TOOL,
+    Cells,
+    Flags,
+    Ints,
+    Records,
+    rim_of,
+    row_of,
+)
+from compiler.simulate.records import Samples as Places
+from compiler.simulate.sweeping import RIM, follow
 
 SAMPLE = 0.125  # of the radius between places where the engaged angle is measured
 _OUTLINE_BAND = 2.0  # mm on either side of the outline where its distance is worked out
@@ -56,7 +66,8 @@ def engaged(
     ends = np.append(begins, p.size)[1:]
     visits = np.round(p["z1"][begins], 4).tolist()
     last = {height: n for n, height in enumerate(visits)}
-    cells, xs = _cells(grid), grid.xs
+    cells = _cells(grid)
+    row, rim = row_of(cells), rim_of(RIM.size)
     fronts: dict[float, tuple[F32, int]] = {}
     for n, (height, begin, end) in enumerate(zip(visits, begins, ends, strict=True)):
         level = height + skin + _ROUNDING
@@ -64,7 +75,7 @@ def engaged(
         if front is None:
             front = _front(outline, tops, level, grid.pitch)
         opened = follow(
-            p, met, int(begin), int(end), opened, tools, cells, xs, front, level, places
+            p, met, int(begin), int(end), opened, tools, cells, front, level, places, row, rim
         )
         if last[height] > n:
             fronts[height] = front, opened
@@ -105,7 +116,9 @@ def outline_field(stock: Region, grid: Grid) -> F32:
     point["reach"], point["deep"] = far, -1.0
     none, met = np.zeros(0), np.zeros(way.size, dtype=bool)
     places = Places(np.zeros(way.size + 1, dtype=np.int64), none, none, none)
-    follow(way, met, way.size - 1, way.size, 0, point, _cells(grid), grid.xs, field, 0.0, places)
+    cells = _cells(grid)
+    row, rim = row_of(cells), rim_of(RIM.size)
+    follow(way, met, way.size - 1, way.size, 0, point, cells, field, 0.0, places, row, rim)
     # beyond the band only the sign counts, but sweeps must be able to lower it
     field[solid & (field >= np.float32(far))] = _FAR
     np.negative(field, out=field, where=~solid)

@@ -21,7 +21,8 @@ from compiler.simulate.fronts import engaged
 from compiler.simulate.model import Blank, Cut, MotionFacts
 from compiler.simulate.profile import bands
 from compiler.simulate.raster import AIR
-from compiler.simulate.sweeping import FACT, Cells, Ground, Records, take_all
+from compiler.simulate.records import FACT, Cells, Ground, Records, row_of
+from compiler.simulate.sweeping import take_all
 
 
 def simulate(
@@ -55,7 +56,7 @@ def simulate(
     ground = _ground(begins, top)
     facts = _nothing_yet(len(moves))
     met = np.zeros(pieces.size, dtype=bool)
-    take_all(pieces, shapes, ground, facts, met)
+    take_all(pieces, shapes, ground, facts, met, row_of(ground.cells))
     tops = begins.heights if blank is not None else None
     samples = engaged(pieces, met, shapes, begins.grid, stock, skin, tops)
     contacts = {

@@ -5,140 +5,43 @@ the distance from the path. What stands too high there is met, counted and lower
 angles are measured, the front of that height (`simulate.front`) is read at places along the piece,
 and opened by it once the tool has gone on a little.
 
-Distances are worked out in double precision and held nowhere: a front is opened later by working
-them out again.
+Distances are in double precision and held nowhere: a front is opened by working them out again.
 """
 
 from __future__ import annotations
 
 import math
-from typing import Any, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
 from compiler.compiled import compiled
-
-F32 = npt.NDArray[np.float32]
-Floats = npt.NDArray[np.float64]
-Ints = npt.NDArray[np.int64]
-Flags = npt.NDArray[np.bool_]
+from compiler.simulate.records import (
+    F32,
+    Cells,
+    Flags,
+    Floats,
+    Ground,
+    Record,
+    Records,
+    Rim,
+    Row,
+    Samples,
+)
 
 AIR = -1e6  # as `raster.AIR`
 SKIN = 1e-3  # mm: thinner than that is no material
 GRAZE = 0.02  # mm inside the rim: what a rapid meets there it meets; the cells' places are exact
 STRAIGHT = 10.0  # radii: the rim meets cells along a greater arc as along a line
 LAG = 0.3  # of the radius: the path behind the tool that does not count as swept yet
-RIM_STEP = math.radians(3)  # between the places of the rim that are read
 RIM = np.linspace(-math.pi / 2, math.pi / 2, 61)  # rad from the direction of travel
 RIM_X, RIM_Y = np.cos(RIM), np.sin(RIM)
 LEAST = 0.005  # mm beyond the front that counts as material
 _EDGE = 0.01  # mm by which a row's stretch of columns is taken longer than need be
 _NO_LENGTH = 1e-9  # mm
+_MANY, _FEW = 32, 8  # cells that are looked at together; distances worked out so, `records.FEW`
 
-
-Records = npt.NDArray[np.void]
-Record = Any  # one of them: its fields are read by name
-
-# Stretches of path in the order they are gone, one record each; straight where `radius` is 0. An
-# arc turns at most half a turn. Of a piece that goes `onward` from where another has just ended
-# the start does not count: what is nearest to it was the other's.
-PIECE = np.dtype(
-    [
-        ("x0", "f8"),
-        ("y0", "f8"),
-        ("x1", "f8"),
-        ("y1", "f8"),
-        ("ux", "f8"),  # direction from start to end; (1, 0) of a point
-        ("uy", "f8"),
-        ("chord", "f8"),  # mm from start to end
-        ("low_x", "f8"),  # its bounds
-        ("low_y", "f8"),
-        ("high_x", "f8"),
-        ("high_y", "f8"),
-        ("cx", "f8"),
-        ("cy", "f8"),
-        ("radius", "f8"),
-        ("sense", "f8"),  # of an arc: 1 counter-clockwise, -1 clockwise
-        ("z0", "f8"),  # of the tip at start and end: the same but on slopes of flat cutters
-        ("z1", "f8"),
-        ("length", "f8"),  # along the path
-        ("before", "f8"),  # the length of all measured pieces before it
-        ("motion", "i8"),
-        ("tool", "i8"),
-        ("first", "?"),  # of its motion
-        ("onward", "?"),
-        ("settled", "?"),  # the tool left its path before it: all it swept counts
-        ("sweeps", "?"),  # False: a place that a slope came down to, for the fronts alone
-        ("cuts", "?"),  # False of a rapid
-        ("measured", "?"),  # whether engagement is
-    ],
-    align=True,
-)
-
-# The ends of tools as `Profile` has them, and their two bands as `Band`, mm.
-TOOL = np.dtype(
-    [
-        ("radius", "f8"),
-        ("flat", "f8"),
-        ("corner", "f8"),
-        ("slope", "f8"),
-        ("reach", "f8"),  # from the path to which fronts are opened
-        ("deep", "f8"),  # how far behind a front, negative, only that it is cleared is asked
-        ("shank_above", "f8"),  # above the tip; infinite where there is none
-        ("shank_radius", "f8"),
-        ("holder_above", "f8"),
-        ("holder_radius", "f8"),
-    ],
-    align=True,
-)
-
-# As `MotionFacts`; and how deep shank (0) or holder (1) met the stock, and which it was.
-FACT = np.dtype(
-    [
-        ("removed", "f8"),
-        ("depth", "f8"),
-        ("touched", "?"),
-        ("touch_x", "f8"),
-        ("touch_y", "f8"),
-        ("thickest", "f8"),
-        ("contact", "f8"),
-        ("band", "i8"),
-    ],
-    align=True,
-)
-
-
-class Cells(NamedTuple):
-    """Where the cells are."""
-
-    x0: float
-    y0: float
-    pitch: float
-    wide: int
-    tall: int
-
-
-class Ground(NamedTuple):
-    """What is cut: (ny, nx) cells, `heights` changed in place."""
-
-    heights: F32
-    bottoms: F32
-    cells: Cells
-    top: float
-    underside: float  # no material ends higher: a cut above it comes out nowhere
-
-
-class Samples(NamedTuple):
-    """Engaged angle at places along measured pieces.
-
-    `begin` is where each piece's places are, with one more for the end.
-    """
-
-    begin: Ints
-    x: Floats
-    y: Floats
-    angle: Floats  # nan where no material was met
+Line = tuple[float, float, float, float]
+Bow = tuple[float, float, float, float, float, float, bool]
 
 
 @compiled
@@ -206,35 +109,87 @@ def _columns(p: Record, y: float, reach: float, cells: Cells) -> tuple[int, int]
 
 
 @compiled
-def _square_to_line(p: Record, x: float, y: float) -> float:
-    """Squared distance of a place from a straight piece."""
-    dx, dy = x - p.x0, y - p.y0
-    along = dx * p.ux + dy * p.uy
-    across = dx * p.uy - dy * p.ux
-    start = p.chord if p.onward else 0.0  # from where to measure what lies behind
-    beyond = along - p.chord if along > p.chord else 0.0
+def _square_to_line(dx: float, dy: float, line: Line) -> float:
+    """Squared distance of a place from a straight piece, from whose start it is dx and dy."""
+    ux, uy, chord, start = line
+    along = dx * ux + dy * uy
+    across = dx * uy - dy * ux
+    beyond = along - chord if along > chord else 0.0
     beyond = along - start if along < 0 else beyond
-    return float(across * across + beyond * beyond)
+    return across * across + beyond * beyond
 
 
 @compiled
-def _square_to_arc(p: Record, x: float, y: float) -> float:
-    """Squared distance of a place from an arc."""
-    dx, dy = x - p.cx, y - p.cy
-    ax, ay, bx, by = p.x0 - p.cx, p.y0 - p.cy, p.x1 - p.cx, p.y1 - p.cy
-    off = math.sqrt(dx * dx + dy * dy) - p.radius
+def _square_to_arc(dx: float, dy: float, arc: Bow) -> tuple[float, float]:
+    """Of a place dx and dy from an arc's centre: the squared distance from the centre and the arc's
+    radius where the arc is beside it, else the squared distance from the nearer end and 0.
+    """
+    ax, ay, bx, by, big, sense, onward = arc
     # before the normal at the start, or beyond that at the end
-    outside = (p.sense * (dy * ax - dx * ay) < 0) | (p.sense * (dx * by - dy * bx) < 0)
+    outside = (sense * (dy * ax - dx * ay) < 0) | (sense * (dx * by - dy * bx) < 0)
     end = (dx - bx) * (dx - bx) + (dy - by) * (dy - by)
     start = (dx - ax) * (dx - ax) + (dy - ay) * (dy - ay)
-    nearest = start if start < end and not p.onward else end
-    return float(nearest if outside else off * off)
+    nearest = start if (start < end) & (not onward) else end
+    return (nearest, 0.0) if outside else (dx * dx + dy * dy, big)
+
+
+@compiled
+def _line(p: Record) -> Line:
+    """Direction and length of a straight piece, and from where what lies behind is measured."""
+    return p.ux, p.uy, p.chord, p.chord if p.onward else 0.0
+
+
+@compiled
+def _arc(p: Record) -> Bow:
+    """An arc's ends from its centre, its radius and sense, and whether its start does not count."""
+    ax, ay, bx, by = p.x0 - p.cx, p.y0 - p.cy, p.x1 - p.cx, p.y1 - p.cy
+    return ax, ay, bx, by, p.radius, p.sense, p.onward
 
 
 @compiled
 def square(p: Record, x: float, y: float) -> float:
     """Squared distance of a place from a piece, mm2."""
-    return _square_to_arc(p, x, y) if p.radius > 0 else _square_to_line(p, x, y)
+    if p.radius > 0:
+        found, ring = _square_to_arc(x - p.cx, y - p.cy, _arc(p))
+        off = math.sqrt(found) - ring
+        return float(off * off if ring > 0 else found)
+    return _square_to_line(x - p.x0, y - p.y0, _line(p))
+
+
+@compiled
+def _along_row(p: Record, y: float, row: Row, begin: int, end: int) -> int:
+    """For the places of a row what their distances from a piece are made of: the size of
+    sqrt(found) - rings, from 0 on. Returns how many were worked out, a few more than asked: loops
+    over plain numbers, so the compiler takes several at a time.
+    """
+    count = -(-(end - begin) // _FEW) * _FEW
+    xs = row.xs[begin : begin + count]
+    if p.radius > 0:
+        _by_arc(y - p.cy, p.cx, _arc(p), xs, row.found, row.rings)
+    else:
+        _by_line(y - p.y0, p.x0, _line(p), xs, row.found, row.rings)
+    return count
+
+
+@compiled
+def _by_line(dy: float, x0: float, line: Line, xs: Floats, found: Floats, rings: Floats) -> None:
+    for i in range(xs.size):
+        found[i] = _square_to_line(xs[i] - x0, dy, line)
+        rings[i] = 0.0
+
+
+@compiled
+def _by_arc(dy: float, cx: float, arc: Bow, xs: Floats, found: Floats, rings: Floats) -> None:
+    for i in range(xs.size):
+        found[i], rings[i] = _square_to_arc(xs[i] - cx, dy, arc)
+
+
+@compiled
+def _squared(found: Floats, rings: Floats) -> None:
+    """What `_along_row` found as squared distances, in place."""
+    for i in range(found.size):
+        off = math.sqrt(found[i]) - rings[i]
+        found[i] = off * off if rings[i] > 0 else found[i]
 
 
 @compiled
@@ -294,35 +249,117 @@ def _floor(p: Record, end: Record, x: float, y: float, off: float) -> float:
 @compiled
 def _above(row: F32, height: float) -> tuple[int, int]:
     """The stretch of a row in which all that stands above a height is."""
-    count, limit = 0, np.float32(height)
-    for i in range(row.size):  # many at a time: most rows are clear
-        count += row[i] > limit
-    if not count:
+    limit = np.float32(height)
+    if not _any_above(row, limit):  # as most rows
         return 0, 0
     first, end = 0, row.size
+    while first + _MANY <= end and not _any_above(row[first : first + _MANY], limit):
+        first += _MANY
     while row[first] <= limit:
         first += 1
+    while end - _MANY >= first and not _any_above(row[end - _MANY : end], limit):
+        end -= _MANY
     while row[end - 1] <= limit:
         end -= 1
     return first, end
 
 
 @compiled
-def _take(p: Record, tool: Record, fact: Record, g: Ground) -> bool:
+def _any_above(row: F32, limit: np.float32) -> bool:
+    found = False
+    for i in range(row.size):  # to the end: so many are looked at at a time
+        found |= row[i] > limit
+    return found
+
+
+@compiled
+def _take(p: Record, tool: Record, fact: Record, g: Ground, row: Row) -> bool:
     """Takes one piece off the heights; whether it met anything."""
+    if p.z0 == p.z1 and tool.corner == 0 and tool.slope == 0:
+        met, depth, volume, aside = _take_level(p, tool, fact, g, row)
+    else:
+        met, depth, volume, aside = _take_shaped(p, tool, fact, g, row)
+    if met:
+        fact.depth = max(fact.depth, depth)
+        fact.removed += volume * g.cells.pitch * g.cells.pitch
+        if p.measured and p.length > _NO_LENGTH:
+            aside = min(1.0, math.sqrt(aside) + g.cells.pitch / tool.radius)
+            fact.thickest = max(fact.thickest, math.sqrt(1.0 - aside * aside))
+    return met
+
+
+@compiled
+def _standing(p: Record, j: int, radius: float, limit: float, g: Ground) -> tuple[int, int]:
+    """The stretch of a row within reach of a piece in which all that stands above a height is."""
+    i0, i1 = _columns(p, g.cells.y0 + j * g.cells.pitch, radius, g.cells)
+    begin, end = _above(g.heights[j, i0:i1], limit)
+    return i0 + begin, i0 + end
+
+
+@compiled
+def _take_level(
+    p: Record, tool: Record, fact: Record, g: Ground, row: Row
+) -> tuple[bool, float, float, float]:
+    """Takes a level piece of a flat cutter off the heights.
+
+    Whether it met anything, how deep, how much in cells' areas, and the least `_aside`.
+    """
+    tip, radius, cuts, cells = p.z0, tool.radius, p.cuts, g.cells
+    within, well = radius * radius, max(0.0, radius - (cells.pitch if cuts else GRAZE))
+    well *= well
+    floor = np.float32(tip)
+    limit, least = tip + SKIN, max(tip, float(floor)) + SKIN
+    through, touched = tip <= g.underside, fact.touched
+    tight = p.measured and 0 < p.radius <= STRAIGHT * radius
+    highest, volume, nearest = -math.inf, 0.0, math.inf
+    first, last = _rows(p, radius, cells)
+    for j in range(first, last):
+        begin, end = _standing(p, j, radius, limit, g)
+        if begin == end:
+            continue
+        y, xs, heights = cells.y0 + j * cells.pitch, row.xs[begin:end], g.heights[j, begin:end]
+        off, bottoms = row.found, g.bottoms[j, begin:end]
+        count = _along_row(p, y, row, begin, end)
+        if p.radius > 0:
+            _squared(off[:count], row.rings)
+        for i in range(heights.size):
+            old = float(heights[i])
+            if off[i] > within or old <= least:
+                continue
+            highest = old if old > highest else highest
+            near = _aside(p, radius, xs[i], y, off[i]) if tight else off[i]
+            nearest = near if near < nearest else nearest
+            if not touched and off[i] <= well:
+                touched = fact.touched = True
+                fact.touch_x, fact.touch_y = xs[i], y
+            if cuts:
+                out = through and floor <= bottoms[i]
+                volume += old - float(bottoms[i] if out else floor)
+                heights[i] = AIR if out else floor
+    met = highest > -math.inf
+    aside = min(1.0, nearest if tight else nearest / within)
+    return met, max(0.0, highest - float(floor)), volume, aside
+
+
+@compiled
+def _take_shaped(
+    p: Record, tool: Record, fact: Record, g: Ground, row: Row
+) -> tuple[bool, float, float, float]:
+    """The same of slopes, and of cutters whose end is not flat: each cell has its own floor."""
     tip, radius, cuts, cells = min(p.z0, p.z1), tool.radius, p.cuts, g.cells
     is_flat = tool.corner == 0 and tool.slope == 0
     well = max(0.0, radius - (cells.pitch if cuts else GRAZE))
     met, depth, volume, aside = False, 0.0, 0.0, 1.0
     first, last = _rows(p, radius, cells)
+    if p.z0 != p.z1 and first < last:
+        fact.thickest = 1.0
     for j in range(first, last):
+        begin, end = _standing(p, j, radius, tip + SKIN, g)
         y = cells.y0 + j * cells.pitch
-        i0, i1 = _columns(p, y, radius, cells)
-        begin, end = _above(g.heights[j, i0:i1], tip + SKIN)
-        for i in range(i0 + begin, i0 + end):
-            x, old = cells.x0 + i * cells.pitch, float(g.heights[j, i])
-            off = square(p, x, y) if old > tip + SKIN else math.inf
-            if off > radius * radius:
+        _squared(row.found[: _along_row(p, y, row, begin, end)], row.rings)
+        for i in range(begin, end):
+            x, off, old = row.xs[i], row.found[i - begin], float(g.heights[j, i])
+            if old <= tip + SKIN or off > radius * radius:
                 continue
             floor = float(np.float32(_floor(p, tool, x, y, off)))
             if old <= floor + SKIN:
@@ -338,15 +375,7 @@ def _take(p: Record, tool: Record, fact: Record, g: Ground) -> bool:
                 through = tip <= g.underside and floor <= bottom
                 volume += old - (bottom if through else floor)
                 g.heights[j, i] = AIR if through else floor
-    if met:
-        fact.depth = max(fact.depth, depth)
-        fact.removed += volume * cells.pitch * cells.pitch
-        if p.measured and p.length > _NO_LENGTH:
-            aside = min(1.0, math.sqrt(aside) + cells.pitch / radius)
-            fact.thickest = max(fact.thickest, math.sqrt(1.0 - aside * aside))
-    if p.z0 != p.z1 and first < last:
-        fact.thickest = 1.0
-    return met
+    return met, depth, volume, aside
 
 
 @compiled
@@ -401,37 +430,38 @@ def _over(p: Record, g: Ground, reach: float, least: float) -> float:
 
 
 @compiled
-def _open(p: Record, tool: Record, xs: Floats, cells: Cells, front: F32) -> None:
+def _open(p: Record, tool: Record, row: Row, cells: Cells, front: F32) -> None:
     """A front is opened by what a piece swept, where it is not deep behind it yet."""
     first, last = _rows(p, tool.reach, cells)
     for j in range(first, last):
         y = cells.y0 + j * cells.pitch
         i0, i1 = _columns(p, y, tool.reach, cells)
         begin, end = _above(front[j, i0:i1], tool.deep)
-        i0, i1 = i0 + begin, i0 + end
-        _lower(p, tool.radius, tool.deep, y, xs[i0:i1], front[j, i0:i1])
+        if begin < end:
+            i0, i1 = i0 + begin, i0 + end
+            count = _along_row(p, y, row, i0, i1)
+            _beyond(tool.radius, tool.deep, row.found, row.rings, row.front[:count])
+            _no_higher(row.front, front[j, i0:i1])
 
 
 @compiled
-def _lower(p: Record, radius: float, deep: float, y: float, xs: Floats, row: F32) -> None:
-    """A stretch of a row of a front is lowered to its distance from what a piece swept.
-
-    One loop for lines and one for arcs: so the compiler takes several cells at a time.
-    """
-    if p.radius > 0:
-        for i in range(row.size):
-            off = math.sqrt(_square_to_arc(p, xs[i], y)) - radius
-            distance = np.float32(off if off > deep else deep)
-            row[i] = distance if distance < row[i] else row[i]
-    else:
-        for i in range(row.size):
-            off = math.sqrt(_square_to_line(p, xs[i], y)) - radius
-            distance = np.float32(off if off > deep else deep)
-            row[i] = distance if distance < row[i] else row[i]
+def _beyond(radius: float, deep: float, found: Floats, rings: Floats, front: F32) -> None:
+    """How far places are beyond the rim, but no deeper within than is asked."""
+    for i in range(front.size):
+        off = abs(math.sqrt(found[i]) - rings[i]) - radius
+        front[i] = np.float32(off if off > deep else deep)
 
 
 @compiled
-def _engaged(front: F32, c: Cells, x: float, y: float, heading: float, radius: float) -> float:
+def _no_higher(most: F32, front: F32) -> None:
+    for i in range(front.size):
+        front[i] = most[i] if most[i] < front[i] else front[i]
+
+
+@compiled
+def _engaged(
+    front: F32, c: Cells, x: float, y: float, heading: float, radius: float, rim: Rim
+) -> float:
     """The engaged angle: how much of the leading rim lies beyond the front, rad.
 
     Between cells the front is read bilinearly, between places of the rim as straight: of a stretch
@@ -439,26 +469,30 @@ def _engaged(front: F32, c: Cells, x: float, y: float, heading: float, radius: f
     grid's border, which is air.
     """
     ahead_x, ahead_y = math.cos(heading) * radius, math.sin(heading) * radius
-    share, before = 0.0, 0.0
-    for n in range(RIM_X.size):
+    count = RIM_X.size
+    for n in range(count):
         at_x = x + ahead_x * RIM_X[n] - ahead_y * RIM_Y[n]
         at_y = y + ahead_y * RIM_X[n] + ahead_x * RIM_Y[n]
-        u = min(max((at_x - c.x0) / c.pitch, 0.0), c.wide - 1.001)
-        v = min(max((at_y - c.y0) / c.pitch, 0.0), c.tall - 1.001)
-        i, j = int(u), int(v)
-        u, v = u - i, v - j
+        rim.u[n] = min(max((at_x - c.x0) / c.pitch, 0.0), c.wide - 1.001)
+        rim.v[n] = min(max((at_y - c.y0) / c.pitch, 0.0), c.tall - 1.001)
+    for n in range(count):
+        i, j = int(rim.u[n]), int(rim.v[n])
+        u, v = rim.u[n] - i, rim.v[n] - j
         low = front[j, i] + u * (front[j, i + 1] - front[j, i])
         high = front[j + 1, i] + u * (front[j + 1, i + 1] - front[j + 1, i])
-        value = low + v * (high - low) - LEAST
-        if n > 0:
-            share += (max(before, 0.0) + max(value, 0.0)) / (abs(before) + abs(value) + 2e-12)
-        before = value
-    return math.pi * share / (RIM_X.size - 1)
+        rim.value[n] = low + v * (high - low) - LEAST
+    for n in range(count - 1):
+        a, b = rim.value[n], rim.value[n + 1]
+        rim.share[n] = (max(a, 0.0) + max(b, 0.0)) / (abs(a) + abs(b) + 2e-12)
+    share = 0.0
+    for n in range(count - 1):
+        share += rim.share[n]
+    return math.pi * share / (count - 1)
 
 
 @compiled
 def _measure(
-    p: Record, radius: float, c: Cells, front: F32, s: Samples, begin: int, end: int
+    p: Record, radius: float, c: Cells, front: F32, s: Samples, begin: int, end: int, rim: Rim
 ) -> None:
     """Engaged angles at places spread evenly over a piece, its end among them.
 
@@ -475,18 +509,18 @@ def _measure(
             x, y = p.x0 + along * (p.x1 - p.x0), p.y0 + along * (p.y1 - p.y0)
             heading = math.atan2(p.uy, p.ux)
         s.x[n], s.y[n] = x, y
-        s.angle[n] = _engaged(front, c, x, y, heading, radius)
+        s.angle[n] = _engaged(front, c, x, y, heading, radius, rim)
 
 
 @compiled
-def take_all(p: Records, tools: Records, g: Ground, facts: Records, met: Flags) -> None:
+def take_all(p: Records, tools: Records, g: Ground, facts: Records, met: Flags, row: Row) -> None:
     """Takes every piece off the heights in order, and notes which of them met anything."""
     for k in range(p.size):
         tool, fact = tools[p[k].tool], facts[p[k].motion]
         if p[k].first:
             _meet_bands(p, k, tool, fact, g)
         if p[k].sweeps:
-            met[k] = _take(p[k], tool, fact, g)
+            met[k] = _take(p[k], tool, fact, g, row)
 
 
 @compiled
@@ -498,15 +532,16 @@ def follow(
     opened: int,
     tools: Records,
     cells: Cells,
-    xs: Floats,
     front: F32,
     height: float,
     s: Samples,
+    row: Row,
+    rim: Rim,
 ) -> int:
     """Reads the front of a height along the pieces from `begin` to `end`, and opens it by them.
 
     What was swept at this height or below by pieces from `opened` on is brought in first. Returns
-    the piece before which all are. `xs`: of the columns.
+    the piece before which all are.
     """
     lag = 0.0
     for k in range(begin, end):
@@ -515,11 +550,11 @@ def follow(
         while opened < k and p[opened + 1].before <= p[k].before - lag:
             one = p[opened]
             if (one.measured or not one.sweeps) and one.z1 <= height:
-                _open(one, tools[one.tool], xs, cells, front)
+                _open(one, tools[one.tool], row, cells, front)
             opened += 1
         if p[k].measured:
             radius = tools[p[k].tool].radius
             lag = LAG * radius
             if met[k] and p[k].length > _NO_LENGTH:
-                _measure(p[k], radius, cells, front, s, s.begin[k], s.begin[k + 1])
+                _measure(p[k], radius, cells, front, s, s.begin[k], s.begin[k + 1], rim)
     return opened

@@ -19,7 +19,8 @@ from compiler.read import Motion, columns
 from compiler.simulate.course import course, tools_of
 from compiler.simulate.fronts import outline_field
 from compiler.simulate.raster import Grid
-from compiler.simulate.sweeping import Cells, Samples, follow
+from compiler.simulate.records import Cells, Samples, rim_of, row_of
+from compiler.simulate.sweeping import RIM, follow
 
 RADIUS, DEPTH, PITCH = 4.0, -2.0, 0.25
 STOCK = block(0, 0, 60, 40)
@@ -82,7 +83,8 @@ def test_heights_and_fronts_of_a_chain(seed: int) -> None:
     none = np.zeros(0)
     samples = Samples(np.zeros(count + 1, dtype=np.int64), none, none, none)
     met = np.zeros(count, dtype=bool)
-    follow(pieces, met, 0, count, 0, tools, cells, grid.xs, front, DEPTH, samples)
+    row, rim = row_of(cells), rim_of(RIM.size)
+    follow(pieces, met, 0, count, 0, tools, cells, front, DEPTH, samples, row, rim)
     # the last of the path is not swept yet: within LAG of the end nothing is asked
     asked = (far(grid, places[-401:]) > RADIUS + 2) & (wall > 3.0) & (np.abs(off - RADIUS) < 0.4)
     assert asked.sum() > 500

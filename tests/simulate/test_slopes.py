@@ -13,7 +13,8 @@ import pytest
 from stock import cut, turn
 
 from compiler.simulate.course import plain
-from compiler.simulate.sweeping import Records, last_over, square
+from compiler.simulate.records import Records
+from compiler.simulate.sweeping import last_over, square
 
 XS = np.arange(-14.0, 14.0, 0.5)
 YS = np.arange(-13.0, 13.0, 0.5)
