@@ -31,9 +31,15 @@ def arc_centre(
         return _by_radius(start, end, words["R"] * scale, ccw, scale)
     if not offsets:
         raise RefusalError("an arc needs `I` or `J`, or `R`")
-    centre = Point(start.x + words.get("I", 0.0) * scale, start.y + words.get("J", 0.0) * scale)
-    for letter in "IJ":
-        check_radius(words.get(letter, 0.0) * scale)
+    i, j = words.get("I", 0.0) * scale, words.get("J", 0.0) * scale
+    return by_offsets(start, end, i, j, units=units, scale=scale)
+
+
+def by_offsets(start: Point, end: Point, i: float, j: float, *, units: str, scale: float) -> Point:
+    """The centre that lies i and j, mm, from the start. Raises RefusalError."""
+    centre = Point(start.x + i, start.y + j)
+    check_radius(i)
+    check_radius(j)
     first, last = start.distance(centre), end.distance(centre)
     if first < 1e-9 or last < 1e-9:
         raise RefusalError("the arc's radius is zero")

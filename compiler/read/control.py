@@ -23,7 +23,8 @@ from compiler.read.groups import (
     whole,
 )
 from compiler.read.homing import home, machine_move
-from compiler.read.model import Block, Motion, Place, Side, State
+from compiler.read.model import MM_PER, Block, Motion, Place, Side, State
+from compiler.read.plain import plain_block
 from compiler.read.refusal import RefusalError
 from compiler.read.target import target
 from compiler.read.users import check_users, dwell_by_x, refuse_under_compensation
@@ -31,7 +32,6 @@ from compiler.read.words import Line
 
 Dwell = Literal["p_seconds", "p_milliseconds", "x_seconds"]
 NO_MOTION = "state G0 or G1 before them: G80 ended the motion that was in force"
-MM_PER = {"mm": 1.0, "inch": 25.4}
 _NAN = math.nan
 
 
@@ -89,6 +89,16 @@ class Control:
             dwell=dwell + self._stayed,
             comment=line.comment,
         )
+
+    def take_plain(self, number: int, text: str) -> Block | None:
+        """Does one plain block, as `take` would; None, and nothing is done, where it is none."""
+        if self._compensation is not None:
+            return None
+        block = plain_block(number, text, self.state, self.place, self._moving)
+        if block is not None:
+            self.state, self.place = block.state, block.motions[0].end
+            self._sticky = None
+        return block
 
     @property
     def scale(self) -> float:

@@ -6,7 +6,7 @@ follow it. The bounds are far beyond any mill (common practice, no source).
 
 from collections.abc import Sequence
 
-from compiler.read.model import Motion
+from compiler.read.model import Motion, Place
 from compiler.read.refusal import RefusalError
 
 FARTHEST = 100e3  # mm, from the datum and along one move
@@ -26,6 +26,11 @@ def check_place(axis: str, value: float) -> None:
         )
 
 
+def is_far(place: Place) -> bool:
+    """Whether any coordinate, mm, is one that no axis reaches."""
+    return abs(place.x) > FARTHEST or abs(place.y) > FARTHEST or abs(place.z) > FARTHEST
+
+
 def check_radius(radius: float) -> None:
     """Refuses an arc so wide, mm, that its centre says nothing."""
     if not abs(radius) <= WIDEST:
@@ -40,7 +45,7 @@ def check_moves(motions: Sequence[Motion]) -> None:
     """Refuses moves that end or run too far; those whose ends the text does not fix may."""
     for motion in motions:
         end = motion.end
-        if abs(end.x) > FARTHEST or abs(end.y) > FARTHEST or abs(end.z) > FARTHEST:
+        if is_far(end):
             check_place("X", end.x)
             check_place("Y", end.y)
             check_place("Z", end.z)

@@ -15,6 +15,7 @@ from compiler.geometry import Point
 
 # How near to a code or whole number a value must be to mean it (NISTIR 6556 sec. 3.3.2.1).
 WHOLE = 0.0001
+MM_PER = {"mm": 1.0, "inch": 25.4}
 
 Spindle = Literal["off", "cw", "ccw"]
 Side = Literal["off", "left", "right"]

@@ -79,6 +79,10 @@ def read(
             closed = True
             break
         try:
+            block = control.take_plain(number, line)
+            if block is not None:
+                blocks.append(block)
+                continue
             scanned = scan(
                 line, semicolons=dialect.semicolons, program_numbers=dialect.program_numbers
             )
