@@ -17,7 +17,7 @@ from compiler.diagnostics import Diagnostic, has_errors, in_order
 if TYPE_CHECKING:
     from compiler.geometry.pose import Pose
     from compiler.job import Job
-    from compiler.judge import Case
+    from compiler.judge.case import Case
     from compiler.judge.model import Report
     from compiler.motion import Motions
     from compiler.part.model import Gone, Made, Part
@@ -314,7 +314,7 @@ def _judged(
     before: Journey | None,
 ) -> Journey:
     """The evidence for a text against what was planned, on what the setup before it left."""
-    from compiler.judge import examine
+    from compiler.judge.judge import examine
 
     assert planned.job and planned.part and planned.plan and planned.motions
     judged = examine(

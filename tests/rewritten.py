@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from compiler.job import ProgramStyle
-from compiler.judge import Judged, examine
+from compiler.judge.judge import Judged, examine
 from compiler.road import Journey, blank_of
 from compiler.write import Written, write
 

@@ -4,6 +4,7 @@ import ast
 from pathlib import Path
 
 import pytest
+from conftest import ROOT
 
 PACKAGE = Path(__file__).resolve().parent.parent / "compiler"
 
@@ -153,16 +154,26 @@ def test_compiled_functions_use_only_their_own_file(file: Path) -> None:
         assert not used & elsewhere, f"{function.name} uses {used & elsewhere}"
 
 
-def test_quick_commands_import_nothing_heavy() -> None:
-    """`--help` and `explain` must not wait for libraries that they do not need."""
+@pytest.mark.parametrize(
+    ("words", "heavy"),
+    [
+        (["explain"], "shapely numpy numba pydantic reportlab yaml ezdxf"),
+        (["lines", "specs/finder-bracket.yaml"], "shapely numba reportlab ezdxf"),
+        (["check", "specs/finder-bracket.yaml"], "numba reportlab ezdxf"),
+    ],
+    ids=["help and explain", "lines", "check"],
+)
+def test_quick_commands_import_nothing_heavy(words: list[str], heavy: str) -> None:
+    """They must not wait for libraries that they do not need."""
     import subprocess
     import sys
 
     code = (
         "import sys; from compiler.commands.main import main, parser; parser().format_help(); "
-        "main(['explain']); "
-        "heavy = {'shapely', 'numpy', 'numba', 'pydantic', 'reportlab', 'yaml', 'ezdxf'}"
-        " & set(sys.modules); sys.exit(f'imported {heavy}' if heavy else 0)"
+        f"main({words}); found = set({heavy.split()}) & set(sys.modules); "
+        "sys.exit(f'imported {found}' if found else 0)"
     )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, cwd=ROOT, check=False
+    )
     assert done.returncode == 0, done.stderr

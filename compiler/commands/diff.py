@@ -67,7 +67,7 @@ def _run(asked: argparse.Namespace, shell: Shell) -> int:
 def _one(before: Side, after: Side, asked: argparse.Namespace, shell: Shell) -> int:
     """Two jobs."""
     from compiler.commands.sides import compile_sides, read_sides
-    from compiler.compare import compare
+    from compiler.compare.compare import compare
 
     loaded = read_sides((before, after), shell)
     if loaded is None:
@@ -102,7 +102,7 @@ def _as_one(before: str, after: str, found: list[Difference]) -> Difference | Fa
 def _family(before: Side, after: Side, asked: argparse.Namespace, shell: Shell) -> int:
     """Two tables of members: those that both have, one by one; those that came and went."""
     from compiler.commands.sides import compile_sides, read_sides
-    from compiler.compare import compare
+    from compiler.compare.compare import compare
     from compiler.compare.model import FamilyDifference
 
     old, new = before.members(), after.members()

@@ -1,5 +1,4 @@
-"""What changes between two jobs: in what they say, and in what is cut. Begin at `compare`."""
+"""What changes between two jobs, in what they say and in what is cut: begin at `compare.compare`.
 
-from compiler.compare.compare import compare
-
-__all__ = ["compare"]
+Nothing is imported here: `lines`, which git calls file by file, needs no geometry.
+"""

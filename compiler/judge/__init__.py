@@ -1,17 +1,5 @@
-"""Obligations held against a program that was read and cut."""
+"""Obligations held against a program that was read and cut: begin at `judge.judge`.
 
-from compiler.judge.case import Case
-from compiler.judge.judge import Judged, examine, judge
-from compiler.judge.model import Leftover, Obligation, OperationFacts, Place, Report
-
-__all__ = [
-    "Case",
-    "Judged",
-    "Leftover",
-    "Obligation",
-    "OperationFacts",
-    "Place",
-    "Report",
-    "examine",
-    "judge",
-]
+Nothing is imported here: a report is read where no program is judged, and the simulation that the
+judgement stands on takes long to load.
+"""

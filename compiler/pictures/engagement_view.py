@@ -13,7 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from compiler.geometry import Line, Point, Region, Segment
-from compiler.judge import Case
+from compiler.judge.case import Case
 from compiler.pictures import marks
 from compiler.pictures.display import Item, Pen, Picture, Run, Words, text_width
 from compiler.pictures.frame import Frame, box_region, joined, scale_for, shown

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from compiler.geometry import Point
 from compiler.job import Job
-from compiler.judge import Case, Leftover
+from compiler.judge.case import Case
+from compiler.judge.model import Leftover
 from compiler.motion import Motions
 from compiler.part.model import Part
 from compiler.pictures.display import Picture

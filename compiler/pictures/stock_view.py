@@ -15,7 +15,8 @@ import shapely
 from compiler.geometry import Line, Point, Region, Segment
 from compiler.geometry.build import rectangle
 from compiler.job.model import Units
-from compiler.judge import Case, Leftover
+from compiler.judge.case import Case
+from compiler.judge.model import Leftover
 from compiler.pictures import marks
 from compiler.pictures.bands import Area, Band, bands
 from compiler.pictures.display import HIDDEN, NARROW, Item, Pen, Picture, Run, Words, text_width

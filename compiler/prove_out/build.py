@@ -12,9 +12,9 @@ from dataclasses import dataclass, replace
 
 from compiler.diagnostics import Diagnostic, Label, Outcome, Severity, Span
 from compiler.job.model import Job
-from compiler.judge import Obligation, examine
 from compiler.judge.air import in_air
-from compiler.judge.model import ProveOutFacts
+from compiler.judge.judge import examine
+from compiler.judge.model import Obligation, ProveOutFacts
 from compiler.motion import Motions
 from compiler.part.model import Part
 from compiler.plan.model import OperationList

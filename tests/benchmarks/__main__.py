@@ -52,7 +52,7 @@ class Stopwatch:
 def stages(spec: Path, member: str) -> Row:
     """Seconds of each stage, and what the evidence says of the program."""
     from compiler.commands.product import outputs_of
-    from compiler.judge import examine
+    from compiler.judge.judge import examine
     from compiler.part.build import build_part
     from compiler.paths.cut import cut
     from compiler.plan.lower import lower

@@ -21,7 +21,7 @@ sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "benchmarks")]
 import numpy as np  # noqa: E402
 import plates  # noqa: E402
 
-from compiler.judge import judge  # noqa: E402
+from compiler.judge.judge import judge  # noqa: E402
 from compiler.read import columns  # noqa: E402
 from compiler.road import Journey, prove_job  # noqa: E402
 from compiler.simulate.course import course  # noqa: E402

@@ -10,8 +10,7 @@ import pytest
 from conftest import ROOT
 from small_plate import JOB, changed, job
 
-from compiler.compare import compare
-from compiler.compare.compare import Compiled
+from compiler.compare.compare import Compiled, compare
 from compiler.compare.markdown import as_markdown
 from compiler.compare.model import Difference, Margin
 from compiler.compare.picture import as_svg

@@ -176,7 +176,7 @@ def _grown(chance: random.Random) -> bytes:
 
 def try_out(data: bytes) -> str:
     """How it ended: refused by the reader, or which obligations broke."""
-    from compiler.judge import judge
+    from compiler.judge.judge import judge
 
     text = data.decode("utf-8", "replace")
     world = _world()

@@ -26,7 +26,8 @@ from compiler.job.model import (
     Tool,
     Workholding,
 )
-from compiler.judge import Obligation, Report, judge
+from compiler.judge.judge import judge
+from compiler.judge.model import Obligation, Report
 from compiler.motion import Motions, OperationPath, Point3, Rapid, Role, Straight, Turn
 from compiler.part.model import Part, Standing
 from compiler.plan.model import Cutting, Level, Operation, OperationList, PlannedTool, SourcePlace

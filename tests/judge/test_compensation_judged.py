@@ -12,8 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from compiler.judge import examine
-from compiler.judge.judge import Judged
+from compiler.judge.judge import Judged, examine
 from compiler.road import Journey, prove_job
 
 JOB = """

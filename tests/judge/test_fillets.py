@@ -11,8 +11,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from compiler.judge import examine
 from compiler.judge.fillets import form
+from compiler.judge.judge import examine
 from compiler.road import Journey, prove_job
 
 JOB = """

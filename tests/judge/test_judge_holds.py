@@ -7,8 +7,8 @@ import math
 import pytest
 from boss_plate import BOSS, world
 
-from compiler.judge import Report
 from compiler.judge.judge import CODES
+from compiler.judge.model import Report
 
 
 @pytest.fixture(scope="module")

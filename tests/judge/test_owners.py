@@ -68,7 +68,7 @@ def test_a_comment_of_another_tools_operation_is_not_believed() -> None:
 def test_cuts_of_no_operation_are_refused() -> None:
     good = world()
     none = [None] * len(good.owners)
-    from compiler.judge import judge
+    from compiler.judge.judge import judge
 
     report = judge(
         job=good.job,

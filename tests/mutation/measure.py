@@ -26,7 +26,7 @@ from pathlib import Path
 from mutants import KINDS
 from oracle import Oracle
 
-from compiler.judge import examine
+from compiler.judge.judge import examine
 from compiler.road import Journey, blank_of, prove_job
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -10,7 +10,7 @@ from manifold3d import CrossSection, FillRule, Manifold, OpType
 
 from compiler.geometry import Arc, Region
 from compiler.job.model import Tool
-from compiler.judge import Case
+from compiler.judge.case import Case
 from compiler.read import Motion
 
 SAGITTA = 0.01  # mm between arcs and chords
