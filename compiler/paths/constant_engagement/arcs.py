@@ -47,17 +47,21 @@ def arcs(rows: Floats, bounds: Floats, hand: int) -> tuple[Floats, Ints]:
     bounds a piece is turned by up to 2 ** WIDENED times as much, and only where that does not lead
     on either there is a line from row to row, and corners at its ends.
     """
-    return _pieces(_fewest(rows[:, :4] * (hand, 1.0, hand, 1.0), bounds), rows, hand)
+    return _fitted(rows[:, :4] * (hand, 1.0, hand, 1.0), bounds, hand)
 
 
 @compiled
-def _pieces(table: Floats, rows: Floats, hand: int) -> tuple[Floats, Ints]:
+def _fitted(rows: Floats, bounds: Floats, hand: int) -> tuple[Floats, Ints]:
+    return _pieces(_fewest(rows, bounds), hand * rows[0, 0], rows[0, 1], hand)
+
+
+@compiled
+def _pieces(table: Floats, x0: float, y0: float, hand: int) -> tuple[Floats, Ints]:
     """What `_fewest` found, as drawn: arcs that leave along their tangent, and lines where those
     are too flat to tell.
     """
     found = np.zeros((len(table), 7))
     ends = np.empty(len(table), np.int64)
-    x0, y0 = rows[0, 0], rows[0, 1]
     for i in range(len(table)):
         tx, ty, x1, y1 = hand * table[i, 0], table[i, 1], hand * table[i, 2], table[i, 3]
         k = abs(table[i, 4])
@@ -88,7 +92,8 @@ def _fewest(rows: Floats, bounds: Floats) -> Floats:
     pose = np.zeros((n, slots, 7))
     before = np.zeros((n, slots, 2), np.int64)  # the row and the slot that it is reached from
     count[0, 0] = 0
-    pose[0, 0, :4] = rows[0]
+    for k in range(4):
+        pose[0, 0, k] = rows[0, k]
     begun = np.zeros(n + 1, np.int64)  # the row from which each level goes on
     level, far = 0, 0
     while far < n - 1:
@@ -120,8 +125,8 @@ def _fewest(rows: Floats, bounds: Floats) -> Floats:
     found = np.zeros((pieces, 6))
     for m in range(pieces - 1, -1, -1):
         row, at = before[i, slot, 0], before[i, slot, 1]
-        found[m, :2] = pose[row, at, 2:4]
-        found[m, 2:4] = pose[i, slot, :2]
+        found[m, 0], found[m, 1] = pose[row, at, 2], pose[row, at, 3]
+        found[m, 2], found[m, 3] = pose[i, slot, 0], pose[i, slot, 1]
         found[m, 4] = pose[i, slot, 5]
         found[m, 5] = i
         i, slot = row, at
@@ -145,7 +150,8 @@ def _forced(rows: Floats, count: Ints, pose: Floats, before: Ints, row: int) -> 
     """A line to the next row and into its heading, where no piece keeps to the bounds."""
     slot = _best(count, pose, row)
     count[row + 1, 0] = count[row, slot] + 1
-    pose[row + 1, 0, :4] = rows[row + 1]
+    for k in range(4):
+        pose[row + 1, 0, k] = rows[row + 1, k]
     pose[row + 1, 0, 4] = pose[row, slot, 4] + BROKEN
     pose[row + 1, 0, 5] = 0.0
     before[row + 1, 0, 0], before[row + 1, 0, 1] = row, slot

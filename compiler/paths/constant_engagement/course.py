@@ -63,5 +63,5 @@ def places(table: Points, turn: float, longest: float) -> Points:
                 found[n, 0] = cx + (x0 - cx) * cos - (y0 - cy) * sin
                 found[n, 1] = cy + (x0 - cx) * sin + (y0 - cy) * cos
             n += 1
-    found[n] = table[-1, 2:4]
+    found[n, 0], found[n, 1] = table[-1, 2], table[-1, 3]
     return found

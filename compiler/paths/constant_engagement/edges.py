@@ -25,6 +25,7 @@ Found = tuple[Floats, Floats, Floats, Floats]
 WALL, SEAM, SPECK = 1, 2, 3  # what an edge of the material is, if it is no front
 ALONG_SEAM = 1e-7  # mm
 ALIKE = 1 + 1e-9  # squares of distances that differ by less are those of one corner
+NEXT = 1e-3  # mm: how near an edge is looked for where only the side is asked for
 SEEN = 4.0  # sides of cells: an edge that is listed in a cell is nearer to all places in it
 NONE: Ints = np.zeros(1, np.int64)
 
@@ -65,21 +66,26 @@ class Grid:
 
     def edge(self, x: float, y: float) -> int:
         """The number of the edge that is nearest to a place; there must be any."""
-        return _edge(x, y, self.edges, self.first, self.items, self.frame)
+        most, place = float(self.frame[2]), np.array([[x, y]])
+        while (number := int(self.nearest(place, most)[0, 3])) < 0:
+            most *= 2
+        return number
 
     def distance(self, places: Floats, most: float) -> Floats:
         """How far each place (n x 2) is from the edges, mm, but no more than `most`."""
         return np.abs(self.nearest(places, most)[:, 2])
 
     def nearest(self, places: Floats, most: float) -> Floats:
-        """The nearest place on the edges for each place, and how far it is, negative outside the
-        area: n x 3; where none is within `most` mm, the place itself and `most`.
+        """The nearest place on the edges for each place, how far it is, negative outside the area,
+        and the number of the edge: n x 4; where none is within `most` mm, the place itself, `most`
+        and -1.
         """
         return _nearest(places, most, self.edges, self.first, self.items, self.frame, self.inner)
 
     def inside(self, places: Floats) -> Flags:
         """Which of the places (n x 2) are inside the area."""
-        return _inside(places, self.edges, self.first, self.items, self.frame, self.inner)
+        found: Flags = self.nearest(places, NEXT)[:, 2] > 0
+        return found
 
     def holds(self, path: Floats) -> bool:
         """Whether a path (n x 2) keeps inside the area."""
@@ -160,32 +166,13 @@ def _nearest(
     frame: Floats,
     inner: Ints,
 ) -> Floats:
-    found = np.empty((len(places), 3))
+    found = np.empty((len(places), 4))
     for n in range(len(places)):
-        x, y, d, side, _ = _foot(places[n, 0], places[n, 1], most, edges, first, items, frame)
+        x, y, d, side, number = _foot(places[n, 0], places[n, 1], most, edges, first, items, frame)
         if side == 0.0 and not _is_inside(x, y, edges, first, items, frame, inner):
             side = -1.0
         found[n, 0], found[n, 1], found[n, 2] = x, y, d if side >= 0 else -d
-    return found
-
-
-@compiled
-def _edge(x: float, y: float, edges: Floats, first: Ints, items: Ints, frame: Floats) -> int:
-    most = frame[2]
-    while True:
-        number = _foot(x, y, most, edges, first, items, frame)[4]
-        if number >= 0:
-            return number
-        most *= 2
-
-
-@compiled
-def _inside(
-    places: Floats, edges: Floats, first: Ints, items: Ints, frame: Floats, inner: Ints
-) -> Flags:
-    found = np.empty(len(places), np.bool_)
-    for n in range(len(places)):
-        found[n] = _is_inside(places[n, 0], places[n, 1], edges, first, items, frame, inner)
+        found[n, 3] = number
     return found
 
 
@@ -384,7 +371,9 @@ def _added(
     parts = max(1, math.ceil(math.hypot(bx - ax, by - ay) / longest))
     if count + parts > len(pieces):
         more = np.empty((2 * len(pieces) + parts, 4))
-        more[:count] = pieces[:count]
+        for n in range(count):
+            for k in range(4):
+                more[n, k] = pieces[n, k]
         pieces = more
     for k in range(parts):
         s, e = k / parts, (k + 1) / parts

@@ -24,20 +24,14 @@ MOST_TURN = 0.25  # rad: the same where the limit is far
 LEAST_SINE = 0.3  # of the engaged angle: contact that begins comes on no faster for each mm
 
 
-@compiled
 def beside(rows: Floats, nearest: Floats, hand: int) -> Floats:
     """Places to the right of the rows (to the left for hand -1), then those on the other side.
 
     They are a little farther off than the wall, of which `nearest` has the place and how far it is.
     """
-    n = len(rows)
-    found = np.empty((2 * n, 2))
-    for i in range(n):
-        off = hand * (TIGHT + max(nearest[i, 2], 0.0))
-        found[i, 0], found[i, 1] = rows[i, 0] + off * rows[i, 3], rows[i, 1] - off * rows[i, 2]
-        found[n + i, 0] = rows[i, 0] - off * rows[i, 3]
-        found[n + i, 1] = rows[i, 1] + off * rows[i, 2]
-    return found
+    off = hand * (TIGHT + np.maximum(nearest[:, 2], 0.0))
+    aside = off[:, None] * np.column_stack([rows[:, 3], -rows[:, 2]])
+    return np.vstack([rows[:, :2] + aside, rows[:, :2] - aside])
 
 
 @compiled
@@ -77,17 +71,14 @@ def margins(rows: Floats, nearest: Floats, inside: Flags, limit: float, r: float
     return found
 
 
-@compiled
 def worst(engaged: Floats, ends: NDArray[np.int64]) -> Floats:
     """The most that is engaged on each piece of a run, given the row that each ends at.
 
     A row more at both ends: contact comes on between two of them.
     """
-    found = np.zeros(len(ends))
-    begin = 0
-    for k in range(len(ends)):
-        for i in range(max(begin - 1, 0), min(ends[k] + 2, len(engaged))):
-            found[k] = max(found[k], engaged[i])
-        if k + 1 < len(ends) and ends[k + 1] != ends[k]:
-            begin = ends[k]
+    before = np.concatenate([[0], ends[:-1]])
+    # several pieces may end at one row: they all begin where the first of them does
+    begin = before[np.searchsorted(ends, ends)]
+    spans = np.column_stack([np.maximum(begin - 1, 0), np.minimum(ends + 2, len(engaged))])
+    found: Floats = np.maximum.reduceat(np.append(engaged, 0.0), spans.ravel())[::2]
     return found

@@ -61,11 +61,22 @@ class Standing:
         edges, cuts = now[:2]
         count = len(edges) + len(cuts)
         if self._used + count > len(self._rows):
-            self._rows, self._used = _packed(self._rows, self._spans, count, SPARE)
+            self._pack(count)
         begin, cut, end = self._used, self._used + len(edges), self._used + count
         self._rows[begin:cut], self._rows[cut:end] = edges, cuts
         self._spans[i, j] = begin, cut, end
         self._used = end
+
+    def _pack(self, more: int) -> None:
+        """Drop the rows that are of no tile any longer; room for `more` and again as many."""
+        spans = self._spans.reshape(-1, 3)
+        counts = spans[:, 2] - spans[:, 0]
+        shift = np.cumsum(counts) - counts - spans[:, 0]
+        kept = np.repeat(-shift, counts) + np.arange(counts.sum())
+        rows = np.empty((2 * len(kept) + more + SPARE, 4))
+        rows[: len(kept)] = self._rows[kept]
+        spans += shift[:, None]
+        self._rows, self._used = rows, len(kept)
 
     def fronts(self, hand: int) -> Floats:
         """Where fronts meet walls, n x 4: place, and the front's unit direction away from there."""
@@ -95,27 +106,6 @@ class Standing:
         That is to be more than the longest edge.
         """
         return _nears(path, reach, self._rows, self._spans, self._frame)
-
-
-@compiled
-def _packed(rows: Floats, spans: Ints, count: int, spare: int) -> tuple[Floats, int]:
-    """The rows that are still of a tile, with room for so many more and again as many."""
-    used = 0
-    for i in range(spans.shape[0]):
-        for j in range(spans.shape[1]):
-            used += spans[i, j, 2] - spans[i, j, 0]
-    packed = np.empty((2 * used + count + spare, 4))
-    used = 0
-    for i in range(spans.shape[0]):
-        for j in range(spans.shape[1]):
-            shift = used - spans[i, j, 0]
-            for n in range(spans[i, j, 0], spans[i, j, 2]):
-                for k in range(4):
-                    packed[used, k] = rows[n, k]
-                used += 1
-            for k in range(3):
-                spans[i, j, k] += shift
-    return packed, used
 
 
 @compiled

@@ -13,7 +13,6 @@ from compiler.paths.constant_engagement.ground import Box
 from compiler.paths.task import Area
 
 Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 TANGENT = 0.02  # mm along a wall that its direction is taken from
 
 
@@ -26,7 +25,11 @@ class Walls:
     def __init__(self, centres: Area, side: float) -> None:
         self.bounds: Box = centres.bounds
         self.grid = Grid.of(centres, side)
-        self._marks = _marked(self.grid.edges, self.grid.rings)
+        long = np.hypot(*(self.grid.edges[:, 2:] - self.grid.edges[:, :2]).T)
+        marks = np.cumsum(long) - long
+        first = self.grid.rings[:-1]
+        # how far along its ring each edge begins, mm
+        self._marks: Floats = marks - np.repeat(marks[first], np.diff(self.grid.rings))
 
     def before(
         self, x: float, y: float, lead: float, hand: int
@@ -43,17 +46,6 @@ class Walls:
         return _before(
             x, y, hand * lead, hand * TANGENT, number, first, last, grid.edges, self._marks
         )
-
-
-@compiled
-def _marked(edges: Floats, rings: Ints) -> Floats:
-    """How far along its ring each edge begins, mm."""
-    marks = np.zeros(len(edges))
-    for ring in range(len(rings) - 1):
-        for n in range(rings[ring] + 1, rings[ring + 1]):
-            long = math.hypot(edges[n - 1, 2] - edges[n - 1, 0], edges[n - 1, 3] - edges[n - 1, 1])
-            marks[n] = marks[n - 1] + long
-    return marks
 
 
 @compiled
