@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -85,6 +86,39 @@ def straight_on(at: Pose, start: Pose, radius: float, longest: float, free: Free
         if _is_free(ways, number, free):
             return ways.way(number)
     return None
+
+
+def rounded(
+    at: Pose,
+    start: Pose,
+    corners: Floats,
+    radii: Sequence[float],
+    longest: float,
+    free: Free,
+) -> Way | None:
+    """A way from pose to pose through corners (n x 2, with both ends), each of them rounded.
+
+    A corner is passed midway between its legs' directions, so that the bend is on its outer side.
+    """
+    legs = np.diff(corners, axis=0)
+    legs = legs / np.maximum(np.hypot(legs[:, 0], legs[:, 1]), 1e-9)[:, None]
+    ahead = legs[:-1] + legs[1:]
+    ahead = ahead / np.maximum(np.hypot(ahead[:, 0], ahead[:, 1]), 1e-9)[:, None]
+    inner = np.hstack([corners[1:-1], ahead]).tolist()
+    found: list[Segment] = []
+    left = longest
+    for a, b in pairwise([at, *((x, y, hx, hy) for x, y, hx, hy in inner), start]):
+        parts = [straight_on(a, b, radius, left, free) for radius in radii]
+        part = min((p for p in parts if p is not None), key=_length, default=None)
+        if part is None:
+            return None
+        found += part
+        left -= _length(part)
+    return tuple(found)
+
+
+def _length(way: Way) -> float:
+    return sum(segment.length for segment in way)
 
 
 def _is_free(ways: Ways, number: int, free: Free) -> bool:

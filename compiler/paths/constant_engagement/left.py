@@ -38,6 +38,7 @@ class Left:
         size = TILE * radius
         self.tiles = Tiles.of(material, size, (0.3717 * size, 0.5713 * size))
         self.pieces = Pieces(self.tiles)
+        self.removals = 0  # how often something was taken away
         self._walls = Grid.of(reach, radius / 4)
         cells = sorted(self.tiles.cells) or [(0, 0)]
         first = min(i for i, _ in cells), min(j for _, j in cells)
@@ -71,6 +72,10 @@ class Left:
         """Whether the cutter, going along a path (n x 2), touches anything."""
         return self._standing.nears(path, self.radius - SLACK)
 
+    def near(self, places: Floats, spare: float) -> NDArray[np.bool_]:
+        """At which places (n x 2) the cutter has less than `spare`, mm, between it and anything."""
+        return self._standing.near(places, self.radius + spare)
+
     def islands(self) -> Iterator[Floats]:
         """Edges (n x 2, closed) that no wall is part of, the material on the left."""
         for ring in shapely.get_rings(self.pieces.all()):
@@ -91,6 +96,7 @@ class Left:
         over = list(self.tiles.over(area.bounds))
         before = float(shapely.area([cells[at] for at in over]).sum())
         self.tiles.remove(area)
+        self.removals += 1
         self._look(over)
         return before - float(shapely.area([cells[at] for at in over if at in cells]).sum())
 

@@ -17,7 +17,8 @@ from compiler.geometry import Segment
 from compiler.motion import Role
 from compiler.paths.constant_engagement.bore import bores
 from compiler.paths.constant_engagement.corners import Corners
-from compiler.paths.constant_engagement.detours import Trail, straight_on
+from compiler.paths.constant_engagement.detours import Trail, rounded, straight_on
+from compiler.paths.constant_engagement.field import Field
 from compiler.paths.constant_engagement.edges import Grid
 from compiler.paths.constant_engagement.ground import areas
 from compiler.paths.constant_engagement.joins import Way
@@ -43,6 +44,7 @@ GAIN = 1e-4  # of the radius squared: a pass that takes less is none
 WORTH = 2e-3  # the same: one that takes more may have opened the way to others near by
 AROUND = 1.5  # radii: near by
 LINK = 12.0  # radii by which a link at depth may be longer than the straight way over a lift
+ACROSS = 0.4  # of a link's time, that a lift takes for the way across
 BEFORE = 0.12  # radii of a link at its end that are slowed with the pass that follows
 INSET = (2.2, 0.4)  # tolerances from the exact centres to those that are planned with
 LAST = (0.6, 0.1)  # the same for what corners of walls are cut along: their tips move by more
@@ -101,6 +103,7 @@ class _Planner:
         hands = {"climb": (1,), "conventional": (-1,), "both": (1, -1)}[task.direction]
         self.starts = {hand: Starts(self.walls, self.left, hand) for hand in hands}
         self.tracer = Tracer(self.walls, self.safe, r, self.limit)
+        self.field = Field(self.safe, self.left)
         self.chain = _Chain()
         self.trail: Trail | None = None  # the last pass
         self.rooms: dict[float, Room] = {}  # of each turning radius
@@ -245,7 +248,7 @@ class _Planner:
             taken = 0.0
             if len(cutting):
                 if not gain:  # what the pass itself takes away is no way to its start
-                    way = self._way(_pose(found[0][0]))
+                    way = self._way_round(_pose(found[0][0]))
                 # the lead off takes the end of what is beside a wall, where little is touched
                 taken = self.left.sweep(rows[: cutting[-1] + 1 + lead, :2])
             gain += taken
@@ -288,7 +291,7 @@ class _Planner:
         for rows in corners.runs(1.2 * narrowest):
             if self.left.touches(rows[:1, :2].copy()):
                 continue
-            way = self._way(_pose(rows[0]))
+            way = self._way_round(_pose(rows[0]))
             if self.left.sweep(rows[:, :2]) > DUST * self.radius**2:
                 self._add(way, self.tracer.through_corners(rows), rows)
 
@@ -298,7 +301,7 @@ class _Planner:
             rows = across(post, self.left, self.radius, self.limit, self.safe.holds)
             if rows is None:
                 continue
-            way = self._way(_pose(rows[0]))
+            way = self._way_round(_pose(rows[0]))
             if self.left.sweep(rows[:, :2]) > DUST * self.radius**2:
                 self._add(way, self.tracer.through_corners(rows), rows)
 
@@ -340,6 +343,21 @@ class _Planner:
             if found is not None:
                 return found
         return None
+
+    def _way_round(self, start: Pose) -> Way | None:
+        """A way at depth to a pose, else one round all that stands, if that is no slower than a
+        lift.
+        """
+        way, at = self._way(start), self.chain.at
+        if way is not None or at is None:
+            return way
+        here, there = np.array(at[:2]), np.array(start[:2])
+        pace = self.task.pace
+        longest = pace.lift * pace.link / 60 + ACROSS * math.dist(here, there)
+        corners = self.field.way(here, there, longest, self._free)
+        if corners is None:
+            return None
+        return rounded(at, start, corners, (0.5 * self.radius, self.turn), longest, self._free)
 
     def _free(self, path: Floats) -> bool:
         """Whether the cutter may go along a path (n x 2), and touches nothing there."""

@@ -19,6 +19,7 @@ from compiler.paths.constant_engagement.ground import Box
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
 Cell = tuple[int, int]
 HANDS = {1: 2, -1: 3}  # where what is found has the fronts of a hand
 NONE: Floats = np.empty((0, 4))
@@ -107,6 +108,10 @@ class Standing:
         """
         return _nears(path, reach, self._rows, self._spans, self._frame)
 
+    def near(self, places: Floats, reach: float) -> Flags:
+        """Which of the places (n x 2) are as near to the material as `reach`, mm."""
+        return _near(places, reach, self._rows, self._spans, self._frame)
+
 
 @compiled
 def _tiles(
@@ -161,6 +166,25 @@ def _nears(path: Floats, reach: float, rows: Floats, spans: Ints, frame: Floats)
                 if beside and _nears_edge(path, marks, reach, rows[n]):
                     return True
     return _in_material(path[0, 0], path[0, 1], rows, spans, frame)
+
+
+@compiled
+def _near(places: Floats, reach: float, rows: Floats, spans: Ints, frame: Floats) -> Flags:
+    found = np.zeros(len(places), np.bool_)
+    around = reach + frame[3]
+    for k in range(len(places)):
+        x, y = places[k, 0], places[k, 1]
+        i0, i1, j0, j1 = _tiles(x - reach, y - reach, x + reach, y + reach, spans, frame)
+        for i in range(i0, i1 + 1):
+            for j in range(j0, j1 + 1):
+                n, end = spans[i, j, 0], spans[i, j, 2]
+                while n < end and not found[k]:
+                    if abs(rows[n, 0] - x) < around and abs(rows[n, 1] - y) < around:
+                        apart = _square(x, y, rows[n, 0], rows[n, 1], rows[n, 2], rows[n, 3])
+                        found[k] = apart <= reach * reach
+                    n += 1
+        found[k] = found[k] or _in_material(x, y, rows, spans, frame)
+    return found
 
 
 @compiled
