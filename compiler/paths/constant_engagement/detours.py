@@ -20,6 +20,7 @@ from compiler.paths.constant_engagement.walk import Pose
 Floats = NDArray[np.float64]
 TURN = 5.0  # radii of the pass within which the cutter turns round on to it
 TRIED = 9  # places at which it may come on to the pass, and as many at which it may leave it
+LONGER = 1.3  # times: by which a leg may be longer for a wider turn
 CHORD = 0.05  # rad: arcs of links as chords
 
 Free = Callable[[Floats], bool]
@@ -80,7 +81,7 @@ class Trail:
 def straight_on(at: Pose, start: Pose, radius: float, longest: float, free: Free) -> Way | None:
     """The shortest free way from pose to pose that is no longer than `longest`, mm."""
     ways = Ways([at], [start], radius)
-    for number, length in ways.shortest(3):
+    for number, length in ways.shortest(4):
         if length > longest:
             return None
         if _is_free(ways, number, free):
@@ -99,6 +100,7 @@ def rounded(
     """A way from pose to pose through corners (n x 2, with both ends), each of them rounded.
 
     A corner is passed midway between its legs' directions, so that the bend is on its outer side.
+    Of the radii, the widest first, one is taken that makes a leg hardly longer than any other.
     """
     legs = np.diff(corners, axis=0)
     legs = legs / np.maximum(np.hypot(legs[:, 0], legs[:, 1]), 1e-9)[:, None]
@@ -108,12 +110,14 @@ def rounded(
     found: list[Segment] = []
     left = longest
     for a, b in pairwise([at, *((x, y, hx, hy) for x, y, hx, hy in inner), start]):
-        parts = [straight_on(a, b, radius, left, free) for radius in radii]
-        part = min((p for p in parts if p is not None), key=_length, default=None)
-        if part is None:
+        tried = (straight_on(a, b, radius, left, free) for radius in radii)
+        parts = [(_length(part), part) for part in tried if part is not None]
+        if not parts:
             return None
+        most = LONGER * min(long for long, _ in parts)
+        long, part = next(each for each in parts if each[0] <= most)
         found += part
-        left -= _length(part)
+        left -= long
     return tuple(found)
 
 

@@ -357,7 +357,8 @@ class _Planner:
         corners = self.field.way(here, there, longest, self._free)
         if corners is None:
             return None
-        return rounded(at, start, corners, (0.5 * self.radius, self.turn), longest, self._free)
+        radii = (0.5 * self.radius, *(level * self.radius for level in LEVELS))
+        return rounded(at, start, corners, radii, longest, self._free)
 
     def _free(self, path: Floats) -> bool:
         """Whether the cutter may go along a path (n x 2), and touches nothing there."""
