@@ -20,7 +20,7 @@ from compiler.paths.constant_engagement.walk import Pose
 Floats = NDArray[np.float64]
 TURN = 5.0  # radii of the pass within which the cutter turns round on to it
 TRIED = 9  # places at which it may come on to the pass, and as many at which it may leave it
-LONGER = 1.3  # times: by which a leg may be longer for a wider turn
+LONGER = 1.15  # times: by which a way may be longer for wider turns
 CHORD = 0.05  # rad: arcs of links as chords
 
 Free = Callable[[Floats], bool]
@@ -78,8 +78,22 @@ class Trail:
         return None
 
 
-def straight_on(at: Pose, start: Pose, radius: float, longest: float, free: Free) -> Way | None:
-    """The shortest free way from pose to pose that is no longer than `longest`, mm."""
+def straight_on(
+    at: Pose, start: Pose, radii: Sequence[float], longest: float, free: Free
+) -> Way | None:
+    """A short free way from pose to pose that is no longer than `longest`, mm.
+
+    Of the radii of its turns, the widest first, one is taken that makes it hardly longer than any
+    other.
+    """
+    tried = (_turning(at, start, radius, longest, free) for radius in radii)
+    found = [(_length(way), way) for way in tried if way is not None]
+    most = LONGER * min((long for long, _ in found), default=0.0)
+    return next((way for long, way in found if long <= most), None)
+
+
+def _turning(at: Pose, start: Pose, radius: float, longest: float, free: Free) -> Way | None:
+    """The shortest free way with turns of one radius."""
     ways = Ways([at], [start], radius)
     for number, length in ways.shortest(4):
         if length > longest:
@@ -99,8 +113,7 @@ def rounded(
 ) -> Way | None:
     """A way from pose to pose through corners (n x 2, with both ends), each of them rounded.
 
-    A corner is passed midway between its legs' directions, so that the bend is on its outer side.
-    Of the radii, the widest first, one is taken that makes a leg hardly longer than any other.
+    A corner is passed midway between its legs' directions: the bend is on its outer side.
     """
     legs = np.diff(corners, axis=0)
     legs = legs / np.maximum(np.hypot(legs[:, 0], legs[:, 1]), 1e-9)[:, None]
@@ -110,14 +123,11 @@ def rounded(
     found: list[Segment] = []
     left = longest
     for a, b in pairwise([at, *((x, y, hx, hy) for x, y, hx, hy in inner), start]):
-        tried = (straight_on(a, b, radius, left, free) for radius in radii)
-        parts = [(_length(part), part) for part in tried if part is not None]
-        if not parts:
+        part = straight_on(a, b, radii, left, free)
+        if part is None:
             return None
-        most = LONGER * min(long for long, _ in parts)
-        long, part = next(each for each in parts if each[0] <= most)
         found += part
-        left -= long
+        left -= _length(part)
     return tuple(found)
 
 

@@ -92,7 +92,7 @@ class Field:
         i, j = column * BLOCK, row * BLOCK
         cells = self._cells[i : i + BLOCK, j : j + BLOCK]
         taken = np.argwhere(cells == TAKEN)
-        places = self._corner + (taken + (i + 0.5, j + 0.5)) * self._pitch
+        places = self._corner + (np.array([i, j]) + taken + 0.5) * self._pitch
         if not self._walled[column, row]:
             self._walled[column, row] = True
             inside = self._safe.inside(places)

@@ -18,8 +18,8 @@ from compiler.motion import Role
 from compiler.paths.constant_engagement.bore import bores
 from compiler.paths.constant_engagement.corners import Corners
 from compiler.paths.constant_engagement.detours import Trail, rounded, straight_on
-from compiler.paths.constant_engagement.field import Field
 from compiler.paths.constant_engagement.edges import Grid
+from compiler.paths.constant_engagement.field import Field
 from compiler.paths.constant_engagement.ground import areas
 from compiler.paths.constant_engagement.joins import Way
 from compiler.paths.constant_engagement.laws import quarter_chords
@@ -44,6 +44,7 @@ GAIN = 1e-4  # of the radius squared: a pass that takes less is none
 WORTH = 2e-3  # the same: one that takes more may have opened the way to others near by
 AROUND = 1.5  # radii: near by
 LINK = 12.0  # radii by which a link at depth may be longer than the straight way over a lift
+BENDS = (1 / 2, 1 / 4, 1 / 10)  # radii of turns of links, of the cutter's
 ACROSS = 0.4  # of a link's time, that a lift takes for the way across
 BEFORE = 0.12  # radii of a link at its end that are slowed with the pass that follows
 INSET = (2.2, 0.4)  # tolerances from the exact centres to those that are planned with
@@ -103,6 +104,7 @@ class _Planner:
         hands = {"climb": (1,), "conventional": (-1,), "both": (1, -1)}[task.direction]
         self.starts = {hand: Starts(self.walls, self.left, hand) for hand in hands}
         self.tracer = Tracer(self.walls, self.safe, r, self.limit)
+        self.bends = tuple(share * r for share in BENDS)
         self.field = Field(self.safe, self.left)
         self.chain = _Chain()
         self.trail: Trail | None = None  # the last pass
@@ -150,7 +152,7 @@ class _Planner:
         for found in islice(self._beginnings(), CHOICE):
             chosen = chosen or found
             (x, y, hx, hy), _, hand, _ = found
-            if self._way((hand * x, y, hand * hx, hy)) is not None:
+            if self._near_at_depth((hand * x, y, hand * hx, hy)):
                 chosen = found
                 break
         if chosen is None:
@@ -248,7 +250,7 @@ class _Planner:
             taken = 0.0
             if len(cutting):
                 if not gain:  # what the pass itself takes away is no way to its start
-                    way = self._way_round(_pose(found[0][0]))
+                    way = self._way(_pose(found[0][0]))
                 # the lead off takes the end of what is beside a wall, where little is touched
                 taken = self.left.sweep(rows[: cutting[-1] + 1 + lead, :2])
             gain += taken
@@ -291,7 +293,7 @@ class _Planner:
         for rows in corners.runs(1.2 * narrowest):
             if self.left.touches(rows[:1, :2].copy()):
                 continue
-            way = self._way_round(_pose(rows[0]))
+            way = self._way(_pose(rows[0]))
             if self.left.sweep(rows[:, :2]) > DUST * self.radius**2:
                 self._add(way, self.tracer.through_corners(rows), rows)
 
@@ -301,7 +303,7 @@ class _Planner:
             rows = across(post, self.left, self.radius, self.limit, self.safe.holds)
             if rows is None:
                 continue
-            way = self._way_round(_pose(rows[0]))
+            way = self._way(_pose(rows[0]))
             if self.left.sweep(rows[:, :2]) > DUST * self.radius**2:
                 self._add(way, self.tracer.through_corners(rows), rows)
 
@@ -326,39 +328,43 @@ class _Planner:
         chain.at = _finish(pieces[-1].segment) if pieces else _pose(rows[-1])
         self.trail = Trail(chain.at, [piece.segment for piece in pieces])
 
-    def _way(self, start: Pose) -> Way | None:
-        """A way at depth to a pose without a corner: straight on, or back along the last pass."""
+    def _near_at_depth(self, start: Pose) -> bool:
+        """Whether a pose is come to straight on, or back along the last pass."""
         at = self.chain.at
-        if at is None or self.trail is None:
-            return None
-        apart = math.hypot(start[0] - at[0], start[1] - at[1])
-        longest = LINK * self.radius + apart
-        radii = (0.5 * self.radius, self.turn)
-        for radius in radii:
-            found = straight_on(at, start, radius, longest, self._free)
-            if found is not None:
-                return found
-        for radius in radii:
-            found = self.trail.back(start, radius, longest, self._free)
-            if found is not None:
-                return found
-        return None
+        if at is None:
+            return False
+        longest = LINK * self.radius + math.hypot(start[0] - at[0], start[1] - at[1])
+        if straight_on(at, start, self.bends[-1:], longest, self._free):
+            return True
+        return self._back(start, longest) is not None
 
-    def _way_round(self, start: Pose) -> Way | None:
-        """A way at depth to a pose, else one round all that stands, if that is no slower than a
-        lift.
+    def _back(self, start: Pose, longest: float) -> Way | None:
+        """A way back along the last pass."""
+        if self.trail is None:
+            return None
+        ways = (
+            self.trail.back(start, radius, longest, self._free)
+            for radius in (0.5 * self.radius, self.turn)
+        )
+        return next((way for way in ways if way is not None), None)
+
+    def _way(self, start: Pose) -> Way | None:
+        """The way at depth to a pose: straight on, round all that stands, or back along the last
+        pass; None where a lift is quicker.
         """
-        way, at = self._way(start), self.chain.at
-        if way is not None or at is None:
-            return way
+        at = self.chain.at
+        if at is None:
+            return None
         here, there = np.array(at[:2]), np.array(start[:2])
         pace = self.task.pace
         longest = pace.lift * pace.link / 60 + ACROSS * math.dist(here, there)
-        corners = self.field.way(here, there, longest, self._free)
-        if corners is None:
-            return None
-        radii = (0.5 * self.radius, *(level * self.radius for level in LEVELS))
-        return rounded(at, start, corners, radii, longest, self._free)
+        way = straight_on(at, start, self.bends, longest, self._free)
+        if way is None:
+            corners = self.field.way(here, there, longest, self._free)
+            if corners is not None:
+                radii = (*self.bends, LEVELS[-1] * self.radius)
+                way = rounded(at, start, corners, radii, longest, self._free)
+        return way or self._back(start, longest)
 
     def _free(self, path: Floats) -> bool:
         """Whether the cutter may go along a path (n x 2), and touches nothing there."""
