@@ -18,7 +18,7 @@ from compiler.judge.model import Leftover
 from compiler.judge.reach import Reach, polygon
 from compiler.part.model import Blocked
 from compiler.simulate.left import what_is_left
-from compiler.simulate.raster import AIR, F32, inside
+from compiler.simulate.raster import AIR, F32, inside, within
 
 CLEARING = frozenset({"face", "rough", "rest", "finish_floor", "finish_walls"})
 LEAST_CELLS = 4  # smaller places are the raster's own grain
@@ -108,12 +108,15 @@ def _targets(case: Case, heights: list[float]) -> npt.NDArray[np.int64]:
     stock = inside(case.part.stock, grid)
     level = np.where(stock, 0, -1).astype(np.int64)
     for standing in sorted(case.part.standing, key=lambda s: s.top):
-        here = inside(standing.region, grid) & stock
+        window, here = within(standing.region, grid)
+        here &= stock[window]
         match = [k for k, z in enumerate(heights) if abs(z - standing.top) < 1e-6]
         # a region lower than the floor is cleared with it
         if standing.top <= heights[0] + 1e-6:
             continue
-        level[here] = match[0] if match and standing.top < case.part.stock_top - 1e-9 else -1
+        level[window][here] = (
+            match[0] if match and standing.top < case.part.stock_top - 1e-9 else -1
+        )
     return level
 
 
@@ -127,12 +130,11 @@ def _at_height(case: Case, asked: Asked, here: Flags) -> tuple[list[Leftover], l
     if not high.any():
         return [], []
     reach = Reach(case.part, asked.height)
-    unblocked = Reach(case.part, asked.height, obstacles=False)
     region_walls = [s.wall_allowance for s in case.part.standing if s.wall_allowance]
     wall = max([asked.wall if math.isfinite(asked.wall) else 0.0, *region_walls])
     high, feet = _less_fillets(case, asked, reach, wall, high, excess)
     return (
-        feet + _unreachable(case, asked, reach, unblocked, wall, high, excess),
+        feet + _unreachable(case, asked, reach, wall, high, excess),
         _reachable(case, asked, reach, wall, high, excess),
     )
 
@@ -161,7 +163,6 @@ def _unreachable(
     case: Case,
     asked: Asked,
     reach: Reach,
-    unblocked: Reach,
     wall: float,
     high: Flags,
     excess: F32,
@@ -173,7 +174,10 @@ def _unreachable(
     points = np.asarray(shapely.points(x, y))
     found = []
     obstacles = [o for o in case.part.obstacles if o.top > asked.height + SAME]
-    narrow = shapely.union_all(unblocked.out_of_reach(asked.radius, wall) if obstacles else [])
+    narrow = shapely.union_all([])  # what no cutter reaches, without any obstacle
+    if obstacles:
+        unblocked = Reach(case.part, asked.height, obstacles=False)
+        narrow = shapely.union_all(unblocked.out_of_reach(asked.radius, wall))
     for rank, piece in enumerate(
         sorted(reach.out_of_reach(asked.radius, wall), key=lambda p: (-p.area, p.bounds))
     ):

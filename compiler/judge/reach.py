@@ -14,7 +14,7 @@ import numpy.typing as npt
 import shapely
 from shapely import MultiPolygon, Polygon
 
-from compiler.geometry import Arc, Outline, Region
+from compiler.geometry import Arc, Outline, Region, Segment
 from compiler.part.model import Part
 
 CHORD = 0.002  # mm: greatest distance between an arc and its chords
@@ -33,16 +33,22 @@ def polygon(region: Region) -> Area:
     return shapely.difference(solid, holes)  # type: ignore[return-value]
 
 
-def _ring(outline: Outline) -> list[tuple[float, float]]:
-    points: list[tuple[float, float]] = []
-    for segment in outline.segments:
-        points.append((segment.start.x, segment.start.y))
-        if isinstance(segment, Arc):
-            step = 2 * math.acos(max(-1.0, 1 - CHORD / max(segment.radius, CHORD)))
-            count = max(2, math.ceil(abs(segment.sweep) / step))
-            between = [segment.at(k / count) for k in range(1, count)]
-            points += [(p.x, p.y) for p in between]
-    return points
+def _ring(outline: Outline) -> npt.NDArray[np.float64]:
+    """(n, 2) corners."""
+    return np.concatenate([_corners(segment) for segment in outline.segments])
+
+
+def _corners(segment: Segment) -> npt.NDArray[np.float64]:
+    """(n, 2): where a segment starts, and between the chords of an arc."""
+    if not isinstance(segment, Arc):
+        return np.array([segment.start])
+    sweep, radius = segment.sweep, segment.radius
+    step = 2 * math.acos(max(-1.0, 1 - CHORD / max(radius, CHORD)))
+    count = max(2, math.ceil(abs(sweep) / step))
+    angle = segment.start_angle + np.arange(count) / count * sweep
+    x, y = segment.centre.x + radius * np.cos(angle), segment.centre.y + radius * np.sin(angle)
+    x[0], y[0] = segment.start
+    return np.stack([x, y], axis=1)
 
 
 class Reach:

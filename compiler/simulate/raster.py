@@ -75,20 +75,29 @@ def choose_pitch(bounds: tuple[float, float, float, float], smallest_radius: flo
 
 def inside(region: Region, grid: Grid) -> npt.NDArray[np.bool_]:
     """Which cells' centres lie in the region: even-odd along each row, arcs exactly."""
-    flips = np.zeros((grid.ny, grid.nx + 1), dtype=np.int8)
     found = np.zeros((grid.ny, grid.nx), dtype=bool)
-    seen: list[tuple[int, int, int, int]] = []
+    window, there = within(region, grid)
+    found[window] = there
+    return found
+
+
+def within(region: Region, grid: Grid) -> tuple[tuple[slice, slice], npt.NDArray[np.bool_]]:
+    """The same for the rows and columns about the region alone, and which these are."""
+    if region.is_empty:
+        return (slice(0, 0), slice(0, 0)), np.zeros((0, 0), dtype=bool)
+    i0, i1, j0, j1 = grid.window(*region.bounds)
+    i0, j0 = max(0, i0 - 1), max(0, j0 - 1)
+    i1, j1 = min(grid.nx, i1 + 1), min(grid.ny, j1 + 1)
+    window = slice(j0, max(j0, j1)), slice(i0, max(i0, i1))
+    flips = np.zeros((max(0, j1 - j0), max(0, i1 - i0) + 1), dtype=np.int8)
+    if not flips.size:
+        return window, flips[:, :-1].astype(bool)
     for segment in region.segments():
         for rows, x in _crossings(segment, grid):
-            columns = np.clip(np.ceil((x - grid.x0) / grid.pitch), 0, grid.nx).astype(np.int64)
-            np.add.at(flips, (rows, columns), 1)
-            seen.append((int(rows[0]), int(rows[-1]), int(columns.min()), int(columns.max())))
-    if seen:
-        # beyond its last crossing no row is inside
-        first, last, low, high = (np.array(side) for side in zip(*seen, strict=True))
-        window = slice(first.min(), last.max() + 1), slice(low.min(), high.max())
-        found[window] = np.cumsum(flips[window], axis=1, dtype=np.int32) & 1
-    return found
+            columns = np.ceil((x - grid.x0) / grid.pitch)
+            columns = np.clip(columns, i0, max(i0, i1)).astype(np.int64)
+            flips[rows - j0, columns - i0] ^= 1  # each row once
+    return window, np.bitwise_xor.accumulate(flips[:, :-1], axis=1).astype(bool)
 
 
 def _crossings(
