@@ -28,11 +28,11 @@ from compiler.judge.match import (
     tiny,
 )
 from compiler.judge.model import Obligation
+from compiler.judge.one_to_one import RPM, OneToOne
 from compiler.motion import Move, OperationPath, Point3, Rapid, Side, Straight, Turn
 from compiler.read import Motion
 
 _DWELL = 0.0005 + 1e-9  # s: times are written in thousandths
-_RPM = 1.0  # spindle speeds are written in whole turns
 
 
 @dataclass(slots=True)
@@ -114,8 +114,16 @@ def _compare(case: Case, steps: list[Step], digits: Digits, feed: float | None =
     """Up to the first fault; with `feed` (half its last decimal) feeds that differ are gathered."""
     found = Found()
     read = [k for k, m in enumerate(case.motions)]
-    at = 0
-    for step in steps:
+    plain = OneToOne(case, steps, digits) if feed is None else None
+    at = n = 0
+    while n < len(steps):
+        step = steps[n]
+        count, off, index = plain.run(n, at) if plain is not None else (0, 0.0, -1)
+        if count:
+            if off > found.worst:
+                found.worst, found.at = off, index
+            n, at = n + count, at + count
+            continue
         if step.first:
             at = _skip_between(case, read, at, step)
             if at < len(read) and (fault := _stop_fault(case, step.path, read[at])):
@@ -130,6 +138,7 @@ def _compare(case: Case, steps: list[Step], digits: Digits, feed: float | None =
             found.fed += [
                 k for k in taken if not feed_true(case, step.move.feed, case.motions[k], strict)
             ]
+        n += 1
     for k in read[at:]:
         if not _is_passage(case, case.motions[k]):
             found.fault = f"Line {case.motions[k].line} moves where no motion is planned."
@@ -200,7 +209,7 @@ def _state_fault(case: Case, step: Step, index: int) -> str:
         return f"Line {motion.line} runs with T{state.tool}; planned is T{tool.number}."
     if isinstance(step.move, Rapid):
         return ""
-    if abs(state.rpm - min(path.rpm, case.job.machine.max_rpm)) > _RPM:
+    if abs(state.rpm - min(path.rpm, case.job.machine.max_rpm)) > RPM:
         return f"Line {motion.line} runs at {state.rpm:.0f} rpm; planned are {path.rpm:.0f}."
     if fault := _compensation_fault(motion, step.move.side, tool):
         return fault
