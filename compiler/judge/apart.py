@@ -47,7 +47,7 @@ def to_nearest(x: Floats, y: Floats, outline: Floats, found: Floats) -> None:
 def _boxes_meet(a: Floats, b: Floats, reach: float) -> bool:
     """Whether two boxes come within reach of each other."""
     beside = a[9] <= b[11] + reach and a[11] >= b[9] - reach
-    return beside and a[10] <= b[12] + reach and a[12] >= b[10] - reach
+    return bool(beside and a[10] <= b[12] + reach and a[12] >= b[10] - reach)
 
 
 @compiled
@@ -74,7 +74,7 @@ def _from(s: Floats, x: float, y: float) -> float:
         return math.hypot(x - foot_x, y - foot_y)
     dx, dy, radius = x - s[4], y - s[5], s[6]
     if _turned_to(s, dx, dy):
-        return abs(math.hypot(dx, dy) - radius)
+        return float(abs(math.hypot(dx, dy) - radius))
     last = s[7] + s[8]
     to_start = math.hypot(dx - radius * math.cos(s[7]), dy - radius * math.sin(s[7]))
     to_end = math.hypot(dx - radius * math.cos(last), dy - radius * math.sin(last))
@@ -97,7 +97,7 @@ def _turned_to(arc: Floats, dx: float, dy: float) -> bool:
     turn = math.atan2(dy, dx) - arc[7]
     if arc[8] < 0:
         turn = -turn
-    return turn % math.tau <= abs(arc[8]) + _ANGLE
+    return bool(turn % math.tau <= abs(arc[8]) + _ANGLE)
 
 
 @compiled
@@ -106,7 +106,7 @@ def _cross(a: Floats, b: Floats) -> bool:
     dx, dy, ex, ey = a[2] - a[0], a[3] - a[1], b[2] - b[0], b[3] - b[1]
     one = (ex * (a[1] - b[1]) - ey * (a[0] - b[0])) * (ex * (a[3] - b[1]) - ey * (a[2] - b[0]))
     other = (dx * (b[1] - a[1]) - dy * (b[0] - a[0])) * (dx * (b[3] - a[1]) - dy * (b[2] - a[0]))
-    return one < 0 and other < 0
+    return bool(one < 0 and other < 0)
 
 
 @compiled
