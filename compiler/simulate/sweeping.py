@@ -3,9 +3,8 @@
 For each piece the rows within reach, on each row the columns within reach, for each of these cells
 the distance from the path. What stands too high there is met, counted and lowered. Where engaged
 angles are measured, the front of that height (`simulate.front`) is read at places along the piece,
-and opened by it once the tool has gone on a little.
-
-Distances are in double precision and held nowhere: a front is opened by working them out again.
+and opened by it once the tool has gone on a little. Distances are held nowhere: a front is opened
+by working them out again.
 """
 
 from __future__ import annotations
@@ -37,11 +36,9 @@ RIM = np.linspace(-math.pi / 2, math.pi / 2, 61)  # rad from the direction of tr
 RIM_X, RIM_Y = np.cos(RIM), np.sin(RIM)
 LEAST = 0.005  # mm beyond the front that counts as material
 _EDGE = 0.01  # mm by which a row's stretch of columns is taken longer than need be
-_NO_LENGTH = 1e-9  # mm
+_NO_LENGTH, _SURE = 1e-9, 1e-6  # mm
 _MANY, _FEW = 32, 8  # cells that are looked at together; distances worked out so, `records.FEW`
-
-Line = tuple[float, float, float, float]
-Bow = tuple[float, float, float, float, float, float, bool]
+Numbers = tuple[float, ...]
 
 
 @compiled
@@ -109,7 +106,7 @@ def _columns(p: Record, y: float, reach: float, cells: Cells) -> tuple[int, int]
 
 
 @compiled
-def _square_to_line(dx: float, dy: float, line: Line) -> float:
+def _square_to_line(dx: float, dy: float, line: Numbers) -> float:
     """Squared distance of a place from a straight piece, from whose start it is dx and dy."""
     ux, uy, chord, start = line
     along = dx * ux + dy * uy
@@ -120,7 +117,7 @@ def _square_to_line(dx: float, dy: float, line: Line) -> float:
 
 
 @compiled
-def _square_to_arc(dx: float, dy: float, arc: Bow) -> tuple[float, float]:
+def _square_to_arc(dx: float, dy: float, arc: Numbers) -> tuple[float, float]:
     """Of a place dx and dy from an arc's centre: the squared distance from the centre and the arc's
     radius where the arc is beside it, else the squared distance from the nearer end and 0.
     """
@@ -134,13 +131,13 @@ def _square_to_arc(dx: float, dy: float, arc: Bow) -> tuple[float, float]:
 
 
 @compiled
-def _line(p: Record) -> Line:
+def _line(p: Record) -> Numbers:
     """Direction and length of a straight piece, and from where what lies behind is measured."""
     return p.ux, p.uy, p.chord, p.chord if p.onward else 0.0
 
 
 @compiled
-def _arc(p: Record) -> Bow:
+def _arc(p: Record) -> Numbers:
     """An arc's ends from its centre, its radius and sense, and whether its start does not count."""
     ax, ay, bx, by = p.x0 - p.cx, p.y0 - p.cy, p.x1 - p.cx, p.y1 - p.cy
     return ax, ay, bx, by, p.radius, p.sense, p.onward
@@ -172,14 +169,14 @@ def _along_row(p: Record, y: float, row: Row, begin: int, end: int) -> int:
 
 
 @compiled
-def _by_line(dy: float, x0: float, line: Line, xs: Floats, found: Floats, rings: Floats) -> None:
+def _by_line(dy: float, x0: float, line: Numbers, xs: Floats, found: Floats, rings: Floats) -> None:
     for i in range(xs.size):
         found[i] = _square_to_line(xs[i] - x0, dy, line)
         rings[i] = 0.0
 
 
 @compiled
-def _by_arc(dy: float, cx: float, arc: Bow, xs: Floats, found: Floats, rings: Floats) -> None:
+def _by_arc(dy: float, cx: float, arc: Numbers, xs: Floats, found: Floats, rings: Floats) -> None:
     for i in range(xs.size):
         found[i], rings[i] = _square_to_arc(xs[i] - cx, dy, arc)
 
@@ -193,14 +190,22 @@ def _squared(found: Floats, rings: Floats) -> None:
 
 
 @compiled
-def last_over(p: Record, x: float, y: float, radius: float) -> float:
+def turned(p: Record) -> float:
+    """The angle that an arc turns, rad."""
+    ax, ay, bx, by = p.x0 - p.cx, p.y0 - p.cy, p.x1 - p.cx, p.y1 - p.cy
+    return float(math.atan2(p.sense * (ax * by - ay * bx), ax * bx + ay * by) % math.tau)
+
+
+@compiled
+def last_over(p: Record, x: float, y: float, radius: float, turn: float) -> float:
     """How far along a piece a disc is when it is lowest over a place that it comes over, mm.
 
-    The last moment that covers the place on the way down, the first one on the way up.
+    The last moment that covers the place on the way down, the first one on the way up. `turn`: of
+    an arc, as `turned` has it.
     """
     down = p.z1 < p.z0
     if p.radius > 0:
-        return _last_on_arc(p, x, y, radius, down)
+        return _last_on_arc(p, x, y, radius, turn, down)
     dx, dy = x - p.x0, y - p.y0
     along = dx * p.ux + dy * p.uy
     across = dx * p.uy - dy * p.ux
@@ -209,15 +214,12 @@ def last_over(p: Record, x: float, y: float, radius: float) -> float:
 
 
 @compiled
-def _last_on_arc(p: Record, x: float, y: float, radius: float, down: bool) -> float:
+def _last_on_arc(p: Record, x: float, y: float, radius: float, turn: float, down: bool) -> float:
     """Seen from the arc's centre a place at rho is covered while the disc is within the angle of
     cosine (rho^2 + R^2 - r^2) / (2 rho R) from it: law of cosines. On the way up as the way back.
     """
-    big, dx, dy, sense = p.radius, x - p.cx, y - p.cy, p.sense
-    ax, ay, bx, by = p.x0 - p.cx, p.y0 - p.cy, p.x1 - p.cx, p.y1 - p.cy
-    if not down:
-        ax, ay, bx, by, sense = bx, by, ax, ay, -sense
-    turn = math.atan2(sense * (ax * by - ay * bx), ax * bx + ay * by) % math.tau
+    big, dx, dy, sense = p.radius, x - p.cx, y - p.cy, p.sense if down else -p.sense
+    ax, ay = (p.x0 - p.cx, p.y0 - p.cy) if down else (p.x1 - p.cx, p.y1 - p.cy)
     after = math.atan2(sense * (ax * dy - ay * dx), ax * dx + ay * dy)
     rho = max(math.hypot(dx, dy), 1e-9)
     cosine = (rho * rho + big * big - radius * radius) / (2 * rho * big)
@@ -232,10 +234,10 @@ def _last_on_arc(p: Record, x: float, y: float, radius: float, down: bool) -> fl
 
 
 @compiled
-def _floor(p: Record, end: Record, x: float, y: float, off: float) -> float:
+def _floor(p: Record, end: Record, x: float, y: float, off: float, turn: float) -> float:
     """To what height a tool cuts a place that it comes over, at a squared distance of `off`."""
     if p.z0 != p.z1:
-        return float(p.z0 + last_over(p, x, y, end.radius) * (p.z1 - p.z0) / p.length)
+        return float(p.z0 + last_over(p, x, y, end.radius, turn) * (p.z1 - p.z0) / p.length)
     if end.corner == 0 and end.slope == 0:
         return float(p.z0)
     beyond = max(0.0, math.sqrt(off) - end.flat)
@@ -300,9 +302,8 @@ def _standing(p: Record, j: int, radius: float, limit: float, g: Ground) -> tupl
 def _take_level(
     p: Record, tool: Record, fact: Record, g: Ground, row: Row
 ) -> tuple[bool, float, float, float]:
-    """Takes a level piece of a flat cutter off the heights.
-
-    Whether it met anything, how deep, how much in cells' areas, and the least `_aside`.
+    """Takes a level piece of a flat cutter off the heights: whether it met anything, how deep, how
+    much in cells' areas, and the least `_aside`.
     """
     tip, radius, cuts, cells = p.z0, tool.radius, p.cuts, g.cells
     within, well = radius * radius, max(0.0, radius - (cells.pitch if cuts else GRAZE))
@@ -336,9 +337,8 @@ def _take_level(
                 out = through and floor <= bottoms[i]
                 volume += old - float(bottoms[i] if out else floor)
                 heights[i] = AIR if out else floor
-    met = highest > -math.inf
     aside = min(1.0, nearest if tight else nearest / within)
-    return met, max(0.0, highest - float(floor)), volume, aside
+    return highest > -math.inf, max(0.0, highest - float(floor)), volume, aside
 
 
 @compiled
@@ -349,7 +349,10 @@ def _take_shaped(
     tip, radius, cuts, cells = min(p.z0, p.z1), tool.radius, p.cuts, g.cells
     is_flat = tool.corner == 0 and tool.slope == 0
     well = max(0.0, radius - (cells.pitch if cuts else GRAZE))
-    met, depth, volume, aside = False, 0.0, 0.0, 1.0
+    met, depth, volume, aside, turn = False, 0.0, 0.0, 1.0, turned(p)
+    # of a slope, what its lower end comes over surely it cuts down to there
+    end_x, end_y = (p.x1, p.y1) if p.z1 < p.z0 else (p.x0, p.y0)
+    lowest, over = _floor(p, tool, end_x, end_y, 0.0, turn), max(0.0, radius - _SURE) ** 2
     first, last = _rows(p, radius, cells)
     if p.z0 != p.z1 and first < last:
         fact.thickest = 1.0
@@ -361,7 +364,8 @@ def _take_shaped(
             x, off, old = row.xs[i], row.found[i - begin], float(g.heights[j, i])
             if old <= tip + SKIN or off > radius * radius:
                 continue
-            floor = float(np.float32(_floor(p, tool, x, y, off)))
+            sure = p.z0 != p.z1 and (x - end_x) ** 2 + (y - end_y) ** 2 < over
+            floor = float(np.float32(lowest if sure else _floor(p, tool, x, y, off, turn)))
             if old <= floor + SKIN:
                 continue
             met = True
@@ -414,7 +418,7 @@ def _meet_bands(p: Records, k: int, tool: Record, fact: Record, g: Ground) -> No
 @compiled
 def _over(p: Record, g: Ground, reach: float, least: float) -> float:
     """How far material stands above the tip between two distances from a piece."""
-    found, cells = AIR, g.cells
+    found, cells, turn = AIR, g.cells, turned(p)
     first, last = _rows(p, reach, cells)
     for j in range(first, last):
         y = cells.y0 + j * cells.pitch
@@ -424,7 +428,7 @@ def _over(p: Record, g: Ground, reach: float, least: float) -> float:
             if least * least < square(p, x, y) <= reach * reach:
                 z = p.z0
                 if p.z0 != p.z1:
-                    z += last_over(p, x, y, reach) * (p.z1 - p.z0) / p.length
+                    z += last_over(p, x, y, reach, turn) * (p.z1 - p.z0) / p.length
                 found = max(found, float(g.heights[j, i]) - z)
     return found
 
@@ -484,19 +488,15 @@ def _engaged(
     for n in range(count - 1):
         a, b = rim.value[n], rim.value[n + 1]
         rim.share[n] = (max(a, 0.0) + max(b, 0.0)) / (abs(a) + abs(b) + 2e-12)
-    share = 0.0
-    for n in range(count - 1):
-        share += rim.share[n]
-    return math.pi * share / (count - 1)
+    return float(math.pi * rim.share[: count - 1].sum() / (count - 1))
 
 
 @compiled
 def _measure(
     p: Record, radius: float, c: Cells, front: F32, s: Samples, begin: int, end: int, rim: Rim
 ) -> None:
-    """Engaged angles at places spread evenly over a piece, its end among them.
-
-    The end is where a corner's spike is: the moment before the tool turns away.
+    """Engaged angles at places spread evenly over a piece, its end among them: a corner's spike is
+    there, the moment before the tool turns away.
     """
     start = math.atan2(p.y0 - p.cy, p.x0 - p.cx)
     for n in range(begin, end):

@@ -14,7 +14,7 @@ from stock import cut, turn
 
 from compiler.simulate.course import plain
 from compiler.simulate.records import Records
-from compiler.simulate.sweeping import last_over, square
+from compiler.simulate.sweeping import last_over, square, turned
 
 XS = np.arange(-14.0, 14.0, 0.5)
 YS = np.arange(-13.0, 13.0, 0.5)
@@ -44,7 +44,7 @@ def test_last_and_first_moment_over_each_cell_of_an_arc(seed: int, down: bool) -
     piece, radius, first, sweep = arc(random.Random(seed))
     r = random.Random(seed + 100).uniform(1, 5)
     piece["z0"], piece["z1"] = (0.0, -1.0) if down else (-1.0, 0.0)
-    at = over_cells(lambda x, y: last_over(piece[0], x, y, r))
+    at = over_cells(lambda x, y: last_over(piece[0], x, y, r, turned(piece[0])))
     angles = first + np.linspace(0, 1, 2001) * sweep
     dx = XS[None, :, None] - radius * np.cos(angles)
     dy = YS[:, None, None] - radius * np.sin(angles)
