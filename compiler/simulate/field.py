@@ -11,10 +11,12 @@ import math
 import numpy as np
 import numpy.typing as npt
 
+from compiler.compiled import compiled
 from compiler.simulate.raster import F32
 
 BAND = 2.0  # mm on either side where distances are worked out
 FAR = np.float32(1e3)
+_STRETCH = 64  # cells that are passed over together
 
 Flags = npt.NDArray[np.bool_]
 
@@ -31,16 +33,58 @@ def edge_field(there: Flags, pitch: float) -> F32:
 
 def _to_nearest(cells: Flags, reach: int) -> F32:
     """Cells to the nearest of those set, infinite beyond `reach`."""
-    if not cells.any():
-        return np.full(cells.shape, np.inf, dtype=np.float32)
-    columns = np.arange(cells.shape[1])
-    before = np.maximum.accumulate(np.where(cells, columns, -(10**6)), axis=1)
-    after = np.minimum.accumulate(np.where(cells, columns, 10**6)[:, ::-1], axis=1)[:, ::-1]
-    across = np.minimum(columns - before, after - columns).astype(np.float32)
-    across[across > reach] = np.inf
-    along = across**2
-    found = along.copy()
-    for k in range(1, min(reach, cells.shape[0] - 1) + 1):
-        np.minimum(found[k:], along[:-k] + np.float32(k * k), out=found[k:])
-        np.minimum(found[:-k], along[k:] + np.float32(k * k), out=found[:-k])
-    return np.sqrt(found)
+    across, found = np.empty(cells.shape, np.float32), np.empty(cells.shape, np.float32)
+    _along_rows(cells, reach, across)
+    _over_rows(across, reach, found)
+    return found
+
+
+@compiled
+def _along_rows(cells: Flags, reach: int, found: F32) -> None:
+    """Squared cells to the nearest that is set in the same row."""
+    rows, columns = cells.shape
+    for j in range(rows):
+        last = -reach - 1
+        for i in range(columns):
+            last = i if cells[j, i] else last
+            found[j, i] = i - last
+        last = columns + reach
+        for i in range(columns - 1, -1, -1):
+            last = i if cells[j, i] else last
+            off = min(found[j, i], np.float32(last - i))
+            found[j, i] = off * off if off <= reach else math.inf
+
+
+@compiled
+def _over_rows(across: F32, reach: int, found: F32) -> None:
+    """The least over the rows about each, and the root of it; stretches of a row with nothing near
+    are passed over.
+    """
+    rows, columns = across.shape
+    found[:] = np.float32(math.inf)
+    for n in range(rows):
+        for begin in range(0, columns, _STRETCH):
+            row = across[n, begin : begin + _STRETCH]
+            if _any_near(row):
+                for j in range(max(0, n - reach), min(rows, n + reach + 1)):
+                    square = np.float32((j - n) * (j - n))
+                    _least(row, square, found[j, begin : begin + _STRETCH])
+    for j in range(rows):
+        for i in range(columns):
+            found[j, i] = math.sqrt(found[j, i])
+
+
+@compiled
+def _any_near(row: F32) -> bool:
+    found = False
+    for i in range(row.size):
+        found |= row[i] < math.inf
+    return found
+
+
+@compiled
+def _least(row: F32, more: np.float32, found: F32) -> None:
+    """No greater than a row and some more: several cells at a time."""
+    for i in range(row.size):
+        value = row[i] + more
+        found[i] = value if value < found[i] else found[i]
