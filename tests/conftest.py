@@ -6,7 +6,7 @@ import os
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -23,6 +23,34 @@ settings.register_profile(
 )
 settings.register_profile("thorough", max_examples=1000, deadline=None)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "quick"))
+
+
+# files whose tests take `example`: they go to one process, in which each job is proven once
+OF_EXAMPLES = frozenset(
+    {
+        "tests/judge/test_cycle_time.py",
+        "tests/judge/test_owners.py",
+        "tests/pictures/test_evidence_pictures.py",
+        "tests/simulate/test_solid_volumes.py",
+        "tests/view/test_view_page.py",
+        "tests/write/test_every_option.py",
+    }
+)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
+    """With `--dist loadfile`: a file's tests stay together, and so do those of the examples."""
+    if config.getoption("dist") != "loadfile":
+        return None
+    from xdist.scheduler import LoadFileScheduling
+
+    class Scheduling(LoadFileScheduling):
+        def _split_scope(self, nodeid: str) -> str:
+            file: str = super()._split_scope(nodeid)
+            return "examples" if file in OF_EXAMPLES else file
+
+    return Scheduling(config, log)
 
 
 @cache

@@ -15,10 +15,9 @@ from dataclasses import dataclass
 
 import numpy as np
 import pytest
+from conftest import example
 
 from compiler.job.model import Machine
-from compiler.road import compile_job
-from compiler.spec.load import load_job
 
 STEP = 0.05  # mm
 WORD = re.compile(r"([A-Z])\s*([-+]?[0-9.]+)")
@@ -128,10 +127,8 @@ def integrated(run: list[Leg], acceleration: float) -> float:
     "name",
     ["finder-bracket", "focuser-ring", "eyepiece-bracket"],
 )
-def test_the_examples_take_as_long_as_their_sheets_say(name: str, specs) -> None:  # type: ignore[no-untyped-def]
-    loaded = load_job(specs / f"{name}.yaml", specs.parent).value
-    assert loaded is not None
-    journey = compile_job(loaded.job)
+def test_the_examples_take_as_long_as_their_sheets_say(name: str) -> None:
+    journey = example(name)
     assert journey.written is not None and journey.report is not None and journey.job is not None
     machine = journey.job.machine
     again = seconds(journey.written.text, machine)
