@@ -176,7 +176,8 @@ def _onward(
     No piece is shorter than `shortest`, mm; it may be turned by `wide` times the bounds.
     """
     n = len(rows)
-    x, y, hx, hy, cost, _, _ = pose[row, slot]
+    x, y = pose[row, slot, 0], pose[row, slot, 1]
+    hx, hy, cost = pose[row, slot, 2], pose[row, slot, 3], pose[row, slot, 4]
     level = count[row, slot] + 1
     reached = beyond
     least, most = -math.inf, math.inf  # of the curvature
@@ -187,8 +188,8 @@ def _onward(
             break
         tx, ty = rows[j, 2], rows[j, 3]
         # close by, no more aside than leaves the heading within a quarter turn
-        right, left, inwards, outwards, less = bounds[j]
-        inwards, outwards = inwards * wide, outwards * wide
+        right, left, less = bounds[j, 0], bounds[j, 1], bounds[j, 4]
+        inwards, outwards = bounds[j, 2] * wide, bounds[j, 3] * wide
         a, b = min(right, ASIDE * far), min(left, ASIDE * far)
         k0, d0 = _through(hx, hy, vx + a * ty, vy - a * tx, tx, ty)
         k1, d1 = _through(hx, hy, vx - b * ty, vy + b * tx, tx, ty)
@@ -203,8 +204,9 @@ def _onward(
         thin = max((j - row) // LOOKED, 1)
         if j < n - 1 and (j <= beyond or far < shortest or (j - row) % thin):
             continue
-        low = (a + b) * (least - k0) / (k1 - k0) - a
-        high = (a + b) * (most - k0) / (k1 - k0) - a
+        share = (a + b) / (k1 - k0)
+        low, high = share * (least - k0) - a, share * (most - k0) - a
+        aside, turned = CELLS / (left + right), CELLS / (inwards + outwards)  # cells for each
         for m in range(TRIED + 1):
             if m < TRIED:
                 off = low + (high - low) * (0.04 + 0.92 * m / (TRIED - 1))
@@ -214,15 +216,12 @@ def _onward(
                 continue
             qx, qy = vx - off * ty, vy + off * tx
             k, d = _through(hx, hy, qx, qy, tx, ty)
-            aside = (off + right) / (left + right)
-            turned = (d + inwards) / (inwards + outwards)
-            total = cost + (off / (left if off > 0 else right)) ** 2
-            total += (d / (outwards if d > 0 else inwards)) ** 2
-            cell = min(max(int(CELLS * aside), 0), CELLS - 1)
-            to = cell * CELLS + min(max(int(CELLS * turned), 0), CELLS - 1)
-            fewer = level < count[j, to]
-            better = fewer or (level == count[j, to] and total < pose[j, to, 4])
-            if better and pose[j, to, 6] == 0.0:
+            to = CELLS * _cell(aside * (off + right)) + _cell(turned * (d + inwards))
+            if level > count[j, to] or pose[j, to, 6] != 0.0:
+                continue
+            u, v = off / (left if off > 0 else right), d / (outwards if d > 0 else inwards)
+            total = cost + u * u + v * v
+            if level < count[j, to] or total < pose[j, to, 4]:
                 straight = m == TRIED
                 ahead = 2 * (hx * qx + hy * qy) / (qx * qx + qy * qy)
                 count[j, to] = level
@@ -237,13 +236,19 @@ def _onward(
 
 
 @compiled
+def _cell(at: float) -> int:
+    """The cell of a place, counted in cells."""
+    return min(max(int(at), 0), CELLS - 1)
+
+
+@compiled
 def _through(
     hx: float, hy: float, qx: float, qy: float, tx: float, ty: float
 ) -> tuple[float, float]:
     """Of the circle that leaves the origin along h and goes through q: its curvature, and the angle
     there from t to its heading, rad.
     """
-    square = qx * qx + qy * qy
-    ahead = 2 * (hx * qx + hy * qy) / square
-    mx, my = ahead * qx - hx, ahead * qy - hy  # the first heading mirrored at the chord
+    square, ahead = qx * qx + qy * qy, 2 * (hx * qx + hy * qy)
+    # the first heading mirrored at the chord, and as much longer as the chord's square
+    mx, my = ahead * qx - square * hx, ahead * qy - square * hy
     return 2 * (hx * qy - hy * qx) / square, (tx * my - ty * mx) / (tx * mx + ty * my)

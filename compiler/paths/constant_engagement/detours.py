@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
@@ -32,12 +33,20 @@ class Trail:
     def __init__(self, at: Pose, done: Sequence[Segment]) -> None:
         self._at = at
         self._reverse = [segment.reversed() for segment in reversed(done)]
-        lengths = [segment.length for segment in self._reverse]
-        self._marks: Floats = np.concatenate([[0.0], np.cumsum(lengths)])
-        self._poses = [_begin(segment) for segment in self._reverse]
-        self._places: Floats = np.array([pose[:2] for pose in self._poses]).reshape(-1, 2)
         # by the radius of turns: the way on to it, and where; that hangs on no next pass
         self._on: dict[float, tuple[Way, int] | None] = {}
+
+    @cached_property
+    def _marks(self) -> Floats:
+        """How far back along the pass each piece begins, mm, and the end of the last."""
+        lengths = [segment.length for segment in self._reverse]
+        found: Floats = np.concatenate([[0.0], np.cumsum(lengths)])
+        return found
+
+    @cached_property
+    def _places(self) -> Floats:
+        """Where each piece begins, n x 2."""
+        return np.array([segment.start for segment in self._reverse]).reshape(-1, 2)
 
     def back(self, start: Pose, radius: float, longest: float, free: Free) -> Way | None:
         """A way without corners from the pass's end to where the next one starts.
@@ -52,13 +61,13 @@ class Trail:
         if on is None:
             return None
         first, k = on
-        rest = np.arange(k, len(self._poses))
+        rest = np.arange(k, len(self._reverse))
         further = self._marks[rest] - self._marks[k]
         length = further + np.hypot(*(self._places[rest] - start[:2]).T)
         best = _some(rest[length < longest].tolist())
         if not best:
             return None
-        ways = Ways([self._poses[j] for j in best], [start] * len(best), radius)
+        ways = Ways([_begin(self._reverse[j]) for j in best], [start] * len(best), radius)
         begun = sum(segment.length for segment in first)
         for number, whole in ways.shortest(2, self._marks[best] - self._marks[k]):
             if begun + whole > longest:
@@ -71,7 +80,7 @@ class Trail:
         """The shortest free way on to the pass, and the number of the piece where it comes on."""
         if not near:
             return None
-        ways = Ways([self._at] * len(near), [self._poses[k] for k in near], radius)
+        ways = Ways([self._at] * len(near), [_begin(self._reverse[k]) for k in near], radius)
         for number, _ in ways.shortest(2, self._marks[near]):
             if _is_free(ways, number, free):
                 return ways.way(number), near[ways.pair(number)]

@@ -66,7 +66,7 @@ class Grid:
 
     def edge(self, x: float, y: float) -> int:
         """The number of the edge that is nearest to a place; there must be any."""
-        most, place = float(self.frame[2]), np.array([[x, y]])
+        most, place = 5 * float(self.frame[2]), np.array([[x, y]])
         while (number := int(self.nearest(place, most)[0, 3])) < 0:
             most *= 2
         return number

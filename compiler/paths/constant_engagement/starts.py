@@ -43,8 +43,7 @@ class Starts:
         The first lead, mm, after which nothing is touched is taken.
         """
         hand = self._hand
-        for lead in leads:
-            x, y, hx, hy = self._walls.before(front.x, front.y, lead, hand)
+        for x, y, hx, hy in self._walls.before(front.x, front.y, leads, hand):
             if (hx, hy) != (0.0, 0.0) and not self._touches(x * hand, y):
                 return (x * hand, y, hx * hand, hy)
         return None

@@ -116,8 +116,11 @@ class Tracer:
         cutting = np.flatnonzero(engaged > TOUCH)
         first, last = (int(cutting[0]), int(cutting[-1])) if len(cutting) else (len(engaged), -1)
         found, begin, previous = [], 0, 0
-        most = worst(np.ascontiguousarray(engaged), ends).tolist()
-        for segment, end, angle in zip(segments(table), ends.tolist(), most, strict=True):
+        most = worst(engaged, ends).tolist()
+        long = (np.hypot(*(table[:, 2:4] - table[:, :2]).T) > 1e-6).tolist()
+        for segment, end, angle, kept in zip(
+            segments(table), ends.tolist(), most, long, strict=True
+        ):
             if end != previous:
                 begin = previous
             factor, role = 1.0, Role.CUT
@@ -127,7 +130,7 @@ class Tracer:
                 role = Role.LEAD
             elif angle <= TOUCH:
                 role = Role.LINK
-            if segment.length > 1e-6:
+            if kept:
                 found.append(Piece(segment, role, factor))
             previous = end
         return found

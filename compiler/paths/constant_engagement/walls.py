@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Iterator
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,10 +33,10 @@ class Walls:
         self._marks: Floats = marks - np.repeat(marks[first], np.diff(self.grid.rings))
 
     def before(
-        self, x: float, y: float, lead: float, hand: int
-    ) -> tuple[float, float, float, float]:
-        """A place so far, mm, before the one on a wall that is nearest to a place, and a unit
-        direction on from there; none where the wall has no length.
+        self, x: float, y: float, leads: Iterable[float], hand: int
+    ) -> Iterator[tuple[float, float, float, float]]:
+        """Places so far, mm, before the one on a wall that is nearest to a place, and for each a
+        unit direction on from there; none where the wall has no length.
 
         The wall is gone along with the centres on the left, for hand -1 with them on the right.
         """
@@ -43,9 +44,9 @@ class Walls:
         number = grid.edge(x, y)
         ring = int(np.searchsorted(grid.rings, number, side="right")) - 1
         first, last = grid.rings[ring : ring + 2].tolist()
-        return _before(
-            x, y, hand * lead, hand * TANGENT, number, first, last, grid.edges, self._marks
-        )
+        for lead in leads:
+            back, ahead = hand * lead, hand * TANGENT
+            yield _before(x, y, back, ahead, number, first, last, grid.edges, self._marks)
 
 
 @compiled
