@@ -30,7 +30,7 @@ from compiler.part.model import Part
 from compiler.part.table import spread
 from compiler.plan.model import OperationList
 from compiler.read import Columns, Dialect, Motion, Program, columns, placed, read
-from compiler.simulate import Blank, Cut, MotionFacts, choose_pitch, simulate, total_time
+from compiler.simulate import Begun, Blank, Cut, MotionFacts, choose_pitch, simulate, total_time
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +108,7 @@ def examine(
                 line_owner=owned,
                 offsets=tried,
                 blank=blank,
+                begun=case.cut.begun,
             )
         )
 
@@ -119,6 +120,7 @@ def examine(
         program=program.value,
         line_owner=line_owner,
         blank=blank,
+        is_shifted=bool(wear),
     )
     entries: list[Obligation] = []
     leftovers: tuple[Leftover, ...] = ()
@@ -169,11 +171,14 @@ def make_case(
     line_owner: Sequence[str | None],
     offsets: Mapping[int, float] | None = None,
     blank: Blank | None = None,
+    is_shifted: bool = False,
+    begun: Begun | None = None,
 ) -> Case:
     """A program that was read, laid out and cut for the obligations to look at; of several parts
     on the table all of them, where they lie.
 
-    `offsets` is what it was read with, where the control compensates.
+    `offsets` is what it was read with, where the control compensates. `is_shifted`: it will be cut
+    again with others; `begun` is then what it had cut before the first motion that they shift.
     """
     if job.table is not None:
         part = spread(part, job.table)
@@ -201,7 +206,7 @@ def make_case(
         z_high=every.high,
         fed=~every.rapid,
         known=every.known,
-        cut=_cut(job, part, plan, moves, every, blank),
+        cut=_cut(job, part, plan, moves, every, blank, is_shifted, begun),
         seconds=clocked(every, job.machine),
         offsets=offsets or {},
     )
@@ -214,6 +219,8 @@ def _cut(
     moves: Sequence[Motion],
     every: Columns,
     blank: Blank | None,
+    is_shifted: bool,
+    begun: Begun | None,
 ) -> Cut:
     """The stock cut by the program; rapids low enough to meet it go every way they may."""
     used = [job.tool(op.tool) for op in plan.operations]
@@ -225,6 +232,10 @@ def _cut(
         for way in ways(motion) if low else (motion,):
             expanded.append(way)
             source.append(k)
+    pause = len(expanded)
+    if is_shifted:
+        each = range(len(expanded))
+        pause = next((k for k in each if expanded[k].state.compensation != "off"), pause)
     cut = simulate(
         expanded,
         {tool.number: tool for tool in job.tools},
@@ -235,6 +246,8 @@ def _cut(
         blank=blank,
         skin=max((op.floor_allowance_mm for op in plan.operations), default=0.0),
         moves=every if len(expanded) == len(moves) else None,
+        pause=pause if is_shifted else 0,
+        begun=begun,
     )
     return cut if len(expanded) == len(moves) else _folded(cut, source, len(moves))
 

@@ -2,12 +2,13 @@
 
 from compiler.simulate.blank import fresh, on_grid, turned_blank
 from compiler.simulate.left import Left, what_is_left
-from compiler.simulate.model import Blank, Cut, MotionFacts, Samples
+from compiler.simulate.model import Begun, Blank, Cut, MotionFacts, Samples
 from compiler.simulate.raster import Grid, choose_pitch
 from compiler.simulate.removal import simulate
 from compiler.simulate.times import motion_times, total_time
 
 __all__ = [
+    "Begun",
     "Blank",
     "Cut",
     "Grid",

@@ -23,7 +23,7 @@ import numpy as np
 from compiler.geometry import Region
 from compiler.simulate.course import outline_pieces
 from compiler.simulate.field import edge_field
-from compiler.simulate.model import Samples
+from compiler.simulate.model import Begun, Samples
 from compiler.simulate.raster import Grid, inside
 from compiler.simulate.records import (
     F32,
@@ -52,14 +52,22 @@ def engaged(
     stock: Region,
     skin: float,
     tops: F32 | None,
-) -> Samples:
+    begun: Begun | None = None,
+) -> tuple[Samples, Places, F32]:
     """The engaged angle at places spread evenly over the measured pieces that met material.
 
     `skin` mm: what was swept no higher than that above a height counts as swept at it. `tops`:
-    what the stock was cut down to before the program begins, where it is no fresh block.
+    what the stock was cut down to before the program begins, where it is no fresh block. `begun`:
+    what was measured along the first pieces. Returns the room for all places and the distances to
+    the stock's outline too.
     """
-    places = _places(p, tools)
-    outline = outline_field(stock, grid)
+    places, known = _places(p, tools), 0
+    if begun is not None:
+        known, count = begun.pieces.size, begun.places.x.size
+        places.x[:count], places.y[:count] = begun.places.x, begun.places.y
+        places.angle[:count] = begun.places.angle
+        met = met & (np.arange(p.size) >= known)
+    outline = begun.outline if begun is not None else outline_field(stock, grid)
     at = np.flatnonzero(p["measured"])
     heights = np.round(p["z1"][at], 4)
     begins = at[np.flatnonzero(np.diff(heights, prepend=np.nan) != 0)]
@@ -70,6 +78,8 @@ def engaged(
     row, rim = row_of(cells), rim_of(RIM.size)
     fronts: dict[float, tuple[F32, int]] = {}
     for n, (height, begin, end) in enumerate(zip(visits, begins, ends, strict=True)):
+        if ends[last[height]] <= known:  # all at this height is measured
+            continue
         level = height + skin + _ROUNDING
         front, opened = fronts.pop(height, (None, 0))
         if front is None:
@@ -81,10 +91,9 @@ def engaged(
             fronts[height] = front, opened
     read = np.flatnonzero(~np.isnan(places.angle))
     k = np.searchsorted(places.begin, read, side="right") - 1
-    count = np.diff(places.begin)[k]
-    return Samples(
-        p["motion"][k], places.x[read], places.y[read], places.angle[read], p["length"][k] / count
-    )
+    lengths = p["length"][k] / np.diff(places.begin)[k]
+    samples = Samples(p["motion"][k], places.x[read], places.y[read], places.angle[read], lengths)
+    return samples, places, outline
 
 
 def _places(p: Records, tools: Records) -> Places:

@@ -7,6 +7,8 @@ import numpy as np
 import numpy.typing as npt
 
 from compiler.simulate.raster import Grid
+from compiler.simulate.records import Records
+from compiler.simulate.records import Samples as Places
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
@@ -60,6 +62,21 @@ class Blank:
 
 
 @dataclass(frozen=True, slots=True)
+class Begun:
+    """What a program had cut by the first motions: of use to another that begins with the same.
+
+    Records are as in `simulate.records`, and run over its pieces and its motions.
+    """
+
+    pieces: Records
+    met: Flags
+    heights: npt.NDArray[np.float32]
+    facts: Records
+    places: Places
+    outline: npt.NDArray[np.float32]  # distance to the stock's outline
+
+
+@dataclass(frozen=True, slots=True)
 class Cut:
     """The stock after the last motion, and what each motion did."""
 
@@ -69,6 +86,7 @@ class Cut:
     facts: MotionFacts
     samples: Samples
     band_contacts: Mapping[int, tuple[str, float]]  # motion to shank or holder, and how deep, mm
+    begun: Begun | None = None  # where it was asked for
 
     @property
     def removed(self) -> float:

@@ -18,10 +18,11 @@ from compiler.read import Columns, Motion, columns
 from compiler.simulate.blank import fresh
 from compiler.simulate.course import course, tools_of
 from compiler.simulate.fronts import engaged
-from compiler.simulate.model import Blank, Cut, MotionFacts
+from compiler.simulate.model import Begun, Blank, Cut, MotionFacts
 from compiler.simulate.profile import bands
 from compiler.simulate.raster import AIR
-from compiler.simulate.records import FACT, Cells, Ground, Records, row_of
+from compiler.simulate.records import F32, FACT, Cells, Flags, Ground, Records, row_of
+from compiler.simulate.records import Samples as Places
 from compiler.simulate.sweeping import take_all
 
 
@@ -36,12 +37,16 @@ def simulate(
     skin: float = 0.0,
     blank: Blank | None = None,
     moves: Columns | None = None,
+    pause: int = 0,
+    begun: Begun | None = None,
 ) -> Cut:
     """Cuts the motions on the stock, or on `blank` where an earlier setup left it.
 
     `tools` by T number; motions with an unknown tool take nothing. `skin` mm: material no higher
     than that above the tip does not count as engagement (a floor allowance taken with the wall).
-    `moves`: the motions' columns, where they are at hand.
+    `moves`: the motions' columns, where they are at hand. `pause`: after so many motions what was
+    cut is kept beside; `begun` is that of another program: where this one begins with the very same
+    pieces, it goes on from there.
     """
     begins = blank or fresh(stock, top, bottom, pitch)
     moves = columns(motions) if moves is None else moves
@@ -56,9 +61,19 @@ def simulate(
     ground = _ground(begins, top)
     facts = _nothing_yet(len(moves))
     met = np.zeros(pieces.size, dtype=bool)
-    take_all(pieces, shapes, ground, facts, met, row_of(ground.cells))
+    row = row_of(ground.cells)
+    if begun is not None and not _begins_as(pieces, begun):
+        begun = None
+    first = 0 if begun is None else begun.pieces.size
+    if begun is not None:
+        ground.heights[:], met[:first] = begun.heights, begun.met
+        facts[: begun.facts.size] = begun.facts
+    halt = int(np.searchsorted(pieces["motion"], pause)) if pause else first
+    take_all(pieces[first:halt], shapes, ground, facts, met[first:halt], row)
+    heights, done = ground.heights.copy() if pause else None, facts[:pause].copy()
+    take_all(pieces[halt:], shapes, ground, facts, met[halt:], row)
     tops = begins.heights if blank is not None else None
-    samples = engaged(pieces, met, shapes, begins.grid, stock, skin, tops)
+    samples, places, outline = engaged(pieces, met, shapes, begins.grid, stock, skin, tops, begun)
     contacts = {
         int(k): (bands(crib[tool[k]])[facts["band"][k]].name, float(facts["contact"][k]))
         for k in np.flatnonzero(facts["contact"] > 0)
@@ -70,7 +85,22 @@ def simulate(
         MotionFacts(*(facts[name].copy() for name in MotionFacts.__slots__)),
         samples,
         contacts,
+        None if heights is None else _begun(pieces[:halt], met, heights, done, places, outline),
     )
+
+
+def _begins_as(pieces: Records, begun: Begun) -> bool:
+    """Whether the first pieces are the very same, one by one."""
+    count = begun.pieces.size
+    return count <= pieces.size and bool((pieces[:count] == begun.pieces).all())
+
+
+def _begun(
+    pieces: Records, met: Flags, heights: F32, facts: Records, places: Places, outline: F32
+) -> Begun:
+    count = int(places.begin[pieces.size])
+    kept = Places(places.begin[: pieces.size], *(one[:count] for one in places[1:]))
+    return Begun(pieces, met[: pieces.size], heights, facts, kept, outline)
 
 
 def _ground(begins: Blank, top: float) -> Ground:
