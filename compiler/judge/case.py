@@ -44,6 +44,7 @@ class Case:
     columns: Columns  # the motions'
     tools: tuple[Tool | None, ...]  # in the spindle during each motion
     tool_at: npt.NDArray[np.int64]  # and their places in the job; -1 where there is none
+    owner_at: npt.NDArray[np.int64]  # the operations that own their lines, by place; -1: none
     profiles: dict[str, Profile]
     tracks: Tracks
     z_low: npt.NDArray[np.float64]  # nan where an end is not known
@@ -124,6 +125,16 @@ def tools_in_spindle(job: Job, motions: Sequence[Motion]) -> npt.NDArray[np.int6
     places = {tool.number: k for k, tool in reversed(list(enumerate(job.tools)))}
     found = [-1 if m.state.tool is None else places.get(m.state.tool, -1) for m in motions]
     return np.array(found, dtype=np.int64)
+
+
+def owners_of(
+    plan: OperationList, line_owner: Sequence[str | None], motions: Sequence[Motion]
+) -> npt.NDArray[np.int64]:
+    """For each motion the place in the plan of the operation that owns its line, or -1."""
+    places = {op.id: k for k, op in enumerate(plan.operations)}
+    by_line = np.array([-1, *(places.get(name or "", -1) for name in line_owner)], dtype=np.int64)
+    lines = np.array([m.line for m in motions], dtype=np.int64)
+    return by_line[np.where((lines > 0) & (lines < by_line.size), lines, 0)]
 
 
 def tracks_of(m: Columns) -> Tracks:

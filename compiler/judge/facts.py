@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from compiler.judge.case import Case
 from compiler.judge.model import OperationFacts
 from compiler.judge.obligations.engagement_held import measure
@@ -12,18 +14,13 @@ from compiler.judge.obligations.engagement_held import measure
 def operation_facts(case: Case) -> tuple[OperationFacts, ...]:
     """One entry for each planned operation that owns lines, in the plan's order."""
     engaged = {m.operation.id: m for m in measure(case)}
-    indices: dict[str, list[int]] = {}
-    for k, motion in enumerate(case.motions):
-        owner = case.owner(motion.line)
-        if owner is not None:
-            indices.setdefault(owner, []).append(k)
     lines: dict[str, list[int]] = {}
     for number, owner in enumerate(case.line_owner, start=1):
         if owner is not None:
             lines.setdefault(owner, []).append(number)
     facts = []
-    for operation in case.plan.operations:
-        own = indices.get(operation.id)
+    for place, operation in enumerate(case.plan.operations):
+        own = np.flatnonzero(case.owner_at == place).tolist()
         if not own:
             continue
         found = engaged.get(operation.id)

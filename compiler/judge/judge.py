@@ -15,7 +15,7 @@ import numpy as np
 from compiler import __version__
 from compiler.diagnostics import Diagnostic, Label, Outcome, Span
 from compiler.job.model import Job
-from compiler.judge.case import Case, profiles_of, tools_in_spindle, tracks_of
+from compiler.judge.case import Case, owners_of, profiles_of, tools_in_spindle, tracks_of
 from compiler.judge.clocked import clocked
 from compiler.judge.facts import operation_facts
 from compiler.judge.legs import ways
@@ -200,6 +200,7 @@ def make_case(
         columns=every,
         tools=tuple(none_last[k] for k in tool_at.tolist()),
         tool_at=tool_at,
+        owner_at=owners_of(plan, line_owner, moves),
         profiles=profiles_of(job),
         tracks=tracks_of(every),
         z_low=every.low,

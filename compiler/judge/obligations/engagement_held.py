@@ -151,11 +151,7 @@ def measure(case: Case) -> list[Measured]:
     samples = case.cut.samples
     if not samples.motion.size:
         return []
-    names = [case.owner(m.line) for m in case.motions]
-    index = {op.id: k for k, op in enumerate(case.plan.operations)}
-    of_motion = np.array([index.get(name or "", -1) for name in names])
-    of_sample = of_motion[samples.motion]
-    feeds = np.array([m.state.feed for m in case.motions])[samples.motion]
+    of_sample, feeds = case.owner_at[samples.motion], case.columns.feed[samples.motion]
     cutting = samples.angle > _IN_AIR
     found = []
     for k, operation in enumerate(case.plan.operations):

@@ -18,28 +18,31 @@ from compiler.units.number import LENGTH_DECIMALS, SHORT, in_units, short
 
 def check(case: Case) -> Obligation:
     """The least height of any fed move above the floor it may go to."""
-    worst, index = math.inf, -1
     floors = _floors_by_tool(case)
     own = {
         op.id: min((level.bottom_mm for level in op.levels), default=None)
         for op in case.plan.operations
     }
-    for k in np.flatnonzero(case.known):
-        tool = case.tools[k]
+    none_last = (*case.job.tools, None)
+
+    def floor_of(at: int, owner: int) -> float:
+        tool = none_last[at]
         is_drill = tool is not None and tool.kind == "drill"
         lowest = case.job.lowest_drilled if is_drill else case.part.lowest_cut
         floor = lowest
         if tool is not None and tool.name in floors:
             floor = max(floor, floors[tool.name])
-        owned = own.get(case.owner(case.motions[k].line) or "")
+        owned = None if owner < 0 else own[case.plan.operations[owner].id]
         if owned is not None:
             floor = max(floor, owned)
-        floor = max(floor - _point(tool), lowest)
-        room = float(case.z_low[k]) - floor
-        if room < worst:
-            worst, index = room, int(k)
-    if index < 0:
+        return max(floor - _point(tool), lowest)
+
+    if not case.known.any():
         return Obligation(name="floor_kept", held=True, what="Nothing moves.", unit="mm")
+    pairs, of = np.unique(np.stack([case.tool_at, case.owner_at]), axis=1, return_inverse=True)
+    rooms = case.z_low - np.array([floor_of(*pair) for pair in pairs.T.tolist()])[of.ravel()]
+    index = int(np.argmin(np.where(case.known, rooms, math.inf)))
+    worst = float(rooms[index])
     held = worst >= -SLACK
     z = float(case.z_low[index])
     allowed = z - worst

@@ -54,10 +54,11 @@ def _speeds(case: Case) -> Obligation | None:
 
 def _feeds(case: Case) -> Obligation | None:
     limit = case.job.machine.max_feed
-    fed = [(m.state.feed, k) for k, m in enumerate(case.motions) if m.kind != "rapid"]
-    feed, index = max(fed, default=(0.0, -1))
+    fed = np.flatnonzero(case.fed)
+    feed = float(case.columns.feed[fed].max(initial=0.0))
     if feed <= limit + _ROUNDING:
         return None
+    index = int(fed[case.columns.feed[fed] == feed][-1])
     most = case.feed(limit)
     what = f"The program asks for a feed of {case.feed(feed)}; the machine goes to {most}."
     return _broken(case, index, what, f"set the feed to {most} at most", feed, limit, "mm/min")
@@ -111,15 +112,16 @@ def _made_up(case: Case, motion: Motion, axis: str) -> float:
 
 def _span(case: Case, axis: str) -> tuple[float, float, int]:
     """Lowest and highest stated position of an axis, arcs' bulges included, and where it is."""
-    starts = np.array([getattr(m.start, axis) for m in case.motions], dtype=np.float64)
-    ends = np.array([getattr(m.end, axis) for m in case.motions], dtype=np.float64)
+    starts, ends = getattr(case.columns, f"a{axis}"), getattr(case.columns, f"b{axis}")
     low, high = np.fmin(starts, ends), np.fmax(starts, ends)
     if axis != "z":
         low_x, low_y, high_x, high_y = case.tracks.bounds()
         arc = case.tracks.radius > 0
         low = np.where(arc, np.fmin(low, low_x if axis == "x" else low_y), low)
         high = np.where(arc, np.fmax(high, high_x if axis == "x" else high_y), high)
-    by = np.array([_made_up(case, motion, axis) for motion in case.motions], dtype=np.float64)
+    by = np.zeros(len(case.motions))
+    if case.job.table is not None:
+        by += [_made_up(case, motion, axis) for motion in case.motions]
     said = np.flatnonzero(~np.isnan(high))
     if not said.size:
         return 0.0, 0.0, -1

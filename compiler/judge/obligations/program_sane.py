@@ -5,11 +5,13 @@ state explicit at every tool change, and a program that starts and ends safe.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from compiler.judge.case import Case
 from compiler.judge.model import Obligation
 from compiler.read import Block
+from compiler.read.model import WHOLE
 from compiler.units.number import counted
 
 # What must be said between a tool change and the first move after it (and at the top).
@@ -34,13 +36,38 @@ class Fault:
     remedy: str
 
 
+@dataclass(frozen=True, slots=True)
+class Telling:
+    """The blocks that say more than moves do, and the lines of those that change or wait."""
+
+    blocks: tuple[Block, ...]
+    changes: frozenset[int]
+    waits: frozenset[int]
+
+    @classmethod
+    def of(cls, blocks: Sequence[Block]) -> Telling:
+        """Those of a program."""
+        found = tuple(block for block in blocks if _tells(block))
+        changes = frozenset(block.line for block in found if block.says("M", 6))
+        stops = frozenset(b.line for b in found if b.says("M", 0) or b.says("M", 1))
+        return cls(found, changes, changes | stops)
+
+
+def _tells(block: Block) -> bool:
+    """Whether it has any code but those of plain moves."""
+    for name, value in block.words:  # noqa: SIM110 - as `Block.says`
+        if name == "M" or (name == "G" and value > 3 + WHOLE):
+            return True
+    return False
+
+
 def check(case: Case) -> Obligation:
     """The first fault from the top, or none."""
-    faults = sorted(
-        [*_units(case), *_sections(case), *_motions(case), *_ending(case)], key=lambda f: f.line
-    )
+    told = Telling.of(case.program.blocks)
+    found = [*_units(case, told), *_sections(case, told), *_motions(case), *_ending(case, told)]
+    faults = sorted(found, key=lambda f: f.line)
     if not faults:
-        changes = sum(1 for block in case.program.blocks if block.says("M", 6))
+        changes = len(told.changes)
         return Obligation(
             name="program_sane",
             held=True,
@@ -67,7 +94,7 @@ def check(case: Case) -> Obligation:
     )
 
 
-def _units(case: Case) -> list[Fault]:
+def _units(case: Case, told: Telling) -> list[Fault]:
     """One unit throughout, and that of the job."""
     wanted = "inch" if case.job.units == "inch" else "mm"
     code = 20 if wanted == "inch" else 21
@@ -75,19 +102,19 @@ def _units(case: Case) -> list[Fault]:
         Fault(
             b.line, f"The program changes its units against the job's ({wanted}).", f"state G{code}"
         )
-        for b in case.program.blocks
+        for b in told.blocks
         if b.says("G", 41 - code)
     ]
 
 
-def _sections(case: Case) -> list[Fault]:
+def _sections(case: Case, told: Telling) -> list[Fault]:
     """From each tool change (and from the top) to its first move: is everything said?"""
     faults: list[Fault] = []
     said: list[Block] = []
     waiting = False
     where = "at the top of the program"
     for block in case.program.blocks:
-        if block.says("M", 6):
+        if block.line in told.changes:
             said, waiting = [], True
             where = f"after the tool change in line {block.line}"
             faults += _change(case, block)
@@ -99,7 +126,7 @@ def _sections(case: Case) -> list[Fault]:
         if waiting:
             faults += _unsaid(case, said, block, where)
         waiting = False
-    first_change = next((b.line for b in case.program.blocks if b.says("M", 6)), None)
+    first_change = min(told.changes, default=None)
     first_move = next((m.line for m in case.motions if not m.machine), None)
     if first_move is not None and (first_change is None or first_move < first_change):
         faults.append(
@@ -171,7 +198,7 @@ def _motions(case: Case) -> list[Fault]:
     return faults
 
 
-def _ending(case: Case) -> list[Fault]:
+def _ending(case: Case, told: Telling) -> list[Fault]:
     """Z up, spindle and coolant off by their own words, M2 or M30."""
     blocks = case.program.blocks
     if not blocks:
@@ -181,7 +208,7 @@ def _ending(case: Case) -> list[Fault]:
     if not case.program.ended:
         faults.append(Fault(last, "The program does not end with M2 or M30.", "write M30 last"))
     last_cut = max((m.line for m in case.motions if m.kind != "rapid"), default=0)
-    after = [b for b in blocks if b.line > last_cut]
+    after = [b for b in told.blocks if b.line > last_cut]
     for code, what in ((5, "spindle is not stopped"), (9, "coolant is not switched off")):
         if not any(b.says("M", code) for b in after):
             faults.append(Fault(last, f"At the end the {what}.", f"write M{code} before the end"))
@@ -191,24 +218,24 @@ def _ending(case: Case) -> list[Fault]:
         if not home and not end.z >= case.highest:
             what = "At the end the tool is not above the work."
             faults.append(Fault(last, what, f"go up to Z {case.length(case.part.clearance)}"))
-    faults += _stops(case)
+    faults += _stops(case, told)
     return faults
 
 
-def _stops(case: Case) -> list[Fault]:
+def _stops(case: Case, told: Telling) -> list[Fault]:
     """Where the program waits or changes tools, the tool must be up."""
     faults: list[Fault] = []
     z, home = math.nan, ""
     cut = False
     for block in case.program.blocks:
-        waits = block.says("M", 6) or block.says("M", 0) or block.says("M", 1)
+        changes = block.line in told.changes
         # a stop acts after the motion of its block, a change before it
-        if block.motions and not block.says("M", 6):
+        if block.motions and not changes:
             z, home = block.motions[-1].end.z, block.motions[-1].end.home
             cut = cut or any(m.kind != "rapid" for m in block.motions)
-        if waits and cut and "Z" not in home and z < case.highest:
+        if block.line in told.waits and cut and "Z" not in home and z < case.highest:
             what = "The program stops or changes the tool while the tool is down in the work."
             faults.append(Fault(block.line, what, "retract to clearance first"))
-        if block.says("M", 6):
+        if changes:
             z = math.nan
     return faults
