@@ -45,6 +45,7 @@ WORTH = 2e-3  # the same: one that takes more may have opened the way to others 
 AROUND = 1.5  # radii: near by
 LINK = 12.0  # radii by which a link at depth may be longer than the straight way over a lift
 BENDS = (1 / 2, 1 / 4, 1 / 10)  # radii of turns of links, of the cutter's
+ASTRAY = 1.3  # times its ends' distance: a way straight on that is longer may be so for its bends
 ACROSS = 0.4  # of a link's time, that a lift takes for the way across
 BEFORE = 0.12  # radii of a link at its end that are slowed with the pass that follows
 INSET = (2.2, 0.4)  # tolerances from the exact centres to those that are planned with
@@ -356,15 +357,21 @@ class _Planner:
         if at is None:
             return None
         here, there = np.array(at[:2]), np.array(start[:2])
+        apart = math.dist(here, there)
         pace = self.task.pace
-        longest = pace.lift * pace.link / 60 + ACROSS * math.dist(here, there)
-        way = straight_on(at, start, self.bends, longest, self._free)
-        if way is None:
-            corners = self.field.way(here, there, longest, self._free)
-            if corners is not None:
-                radii = (*self.bends, LEVELS[-1] * self.radius)
-                way = rounded(at, start, corners, radii, longest, self._free)
-        return way or self._back(start, longest)
+        longest = pace.lift * pace.link / 60 + ACROSS * apart
+        straight = straight_on(at, start, self.bends, longest, self._free)
+        if straight is not None:
+            longest = sum(segment.length for segment in straight)
+            if longest < ASTRAY * apart + self.bends[0]:
+                return straight
+        corners = self.field.way(here, there, longest, self._free)
+        if corners is not None:
+            radii = (*self.bends, LEVELS[-1] * self.radius)
+            way = rounded(at, start, corners, radii, longest, self._free)
+            if way is not None:
+                return way
+        return straight or self._back(start, longest)
 
     def _free(self, path: Floats) -> bool:
         """Whether the cutter may go along a path (n x 2), and touches nothing there."""
