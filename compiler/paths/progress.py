@@ -20,6 +20,7 @@ from compiler.paths.run import polyline
 from compiler.paths.sets import disc_segments, joined
 from compiler.paths.task import Area
 from compiler.paths.tiles import Tiles, boxes
+from compiler.paths.ways import STANDS, UNSURE, Edges, Ways
 
 SPECK = 0.004  # mm: half the width of what chords of disc and sweep leave along a rim
 SLACK = 0.015  # mm: a link may touch what a row beside it has left by as much
@@ -34,7 +35,10 @@ class Progress:
         self.radius = radius
         self._tiles = Tiles(material, TILE * radius)
         self._swept: list[BaseGeometry] = []
+        self._edges: Edges | None = None
+        self._ways = Ways(radius)
         self._places: dict[tuple[int, int], list[NDArray[np.float64]]] = {}
+        self._gone_along: list[NDArray[np.float64]] = []  # not among the places as yet
         self._quads = disc_segments(radius)
         shapely.prepare(material)
 
@@ -43,12 +47,15 @@ class Progress:
         points = polyline(segments)
         if len(points) == 0:
             return
-        lines = [LineString(part) for part in _chunks(points, TILE * self.radius) if len(part) > 1]
-        swept = shapely.buffer(np.array(lines), self.radius, quad_segs=self._quads)
+        parts = [part for part in _chunks(points, TILE * self.radius) if len(part) > 1]
+        lines = np.array([LineString(part) for part in parts])
+        swept = shapely.buffer(lines, self.radius, quad_segs=self._quads)
         for area, box in zip(swept, boxes(swept), strict=True):
             self._tiles.take_off(area, box)
         self._swept.extend(swept)
-        self._remember(spaced(points, self.radius / 3))
+        for part in parts:
+            self._ways.add(part)
+        self._gone_along.append(points)
 
     def _remember(self, places: NDArray[np.float64]) -> None:
         """Where the centre has been, by squares."""
@@ -66,6 +73,8 @@ class Progress:
         other = Progress(self.material, self.radius)
         other._tiles = self._tiles.copy()
         other._swept = list(self._swept)
+        other._edges, other._ways = self._edges, self._ways.copy()
+        other._gone_along = list(self._gone_along)
         other._places = {cell: list(places) for cell, places in self._places.items()}
         return other
 
@@ -79,6 +88,8 @@ class Progress:
         Touching by less than `slack` mm is let pass: links run along rows that are just cut.
         """
         reach = self.radius - slack
+        if self._ways.surely_meets(shapely.get_coordinates(line), reach, self._material_edges()):
+            return False
         low_x, low_y, high_x, high_y = line.bounds
         box = (low_x - reach, low_y - reach, high_x + reach, high_y + reach)
         swath: BaseGeometry | None = None
@@ -99,6 +110,9 @@ class Progress:
 
     def visited_near(self, place: Point, within: float) -> NDArray[np.float64]:
         """Where the centre has been (n x 2, a third of the radius apart), no farther than that."""
+        for points in self._gone_along:
+            self._remember(spaced(points, self.radius / 3))
+        self._gone_along.clear()
         size = TILE * self.radius
         low_i, high_i = int((place.x - within) // size), int((place.x + within) // size)
         low_j, high_j = int((place.y - within) // size), int((place.y + within) // size)
@@ -119,14 +133,18 @@ class Progress:
 
     def loaded(self, rim: NDArray[np.float64]) -> NDArray[np.bool_]:
         """Which of the points (n x 2) lie in material that is still there."""
-        found: NDArray[np.bool_] = np.zeros(len(rim), dtype=bool)
-        low, high = rim.min(axis=0), rim.max(axis=0)
-        for tile in self._tiles.meeting((low[0], low[1], high[0], high[1])):
-            left = tile.left()
-            if not left.is_empty:
-                shapely.prepare(left)
-                found |= shapely.contains_xy(left, rim[:, 0], rim[:, 1])
+        told = self._ways.told(rim, self._material_edges())
+        found: NDArray[np.bool_] = told == STANDS
+        for k in np.flatnonzero(told == UNSURE).tolist():
+            x, y = rim[k].tolist()
+            near = [self._swept[i] for i in self._ways.near((x, y))]
+            found[k] = not shapely.contains_xy(near, x, y).any()
         return found
+
+    def _material_edges(self) -> Edges:
+        if self._edges is None:
+            self._edges = Edges.of(self.material)
+        return self._edges
 
 
 def _chunks(points: NDArray[np.float64], longest: float) -> list[NDArray[np.float64]]:
