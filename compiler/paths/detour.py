@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-import heapq
 import math
-from collections.abc import Iterator
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import LineString, Polygon
+from shapely import LineString
 
+from compiler.compiled import compiled
 from compiler.geometry import Point
 from compiler.paths.progress import Progress
 from compiler.paths.sets import area_of
 from compiler.paths.task import Area
 from compiler.paths.tiles import Box
 
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 CLEAR = 0.1  # mm of air that the way keeps all round
 ROOM = 0.4  # mm that bends keep beyond that, to be few and quick
 ASIDE = 0.5  # mm off the ends where these touch what stands beside them
@@ -25,7 +26,7 @@ CORNERS = 200  # the way bends at no more places than these
 QUADS = 12  # chords to a quarter circle: 0.2 % of the radius inside the true circle, within CLEAR
 COARSE = 0.02  # mm: outlines of material are taken no finer
 
-_ROUND = tuple((math.cos(k * math.pi / 8), math.sin(k * math.pi / 8)) for k in range(16))
+_ROUND = np.array([(math.cos(k * math.pi / 8), math.sin(k * math.pi / 8)) for k in range(16)])
 
 
 def detour(
@@ -53,12 +54,14 @@ def detour(
     if corners is None:
         return None
     shapely.prepare(clear)
-    first = list(_off(start, clear, progress, allowed))
-    last = list(_off(end, clear, progress, allowed))
+    first = _off(start, clear, progress, allowed)
+    last = _off(end, clear, progress, allowed)
     if not first or not last:
         return None
     places = np.array([*first, *last, *corners])
-    return _quickest(places, len(first), len(last), clear, rate, acceleration, within)
+    edges = _edges(clear)
+    way = _quickest(places, len(first), len(last), edges, rate, acceleration, within)
+    return [Point(x, y) for x, y in places[way].tolist()] or None
 
 
 def _within(start: Point, end: Point, longest: float, margin: float) -> Box:
@@ -102,72 +105,113 @@ def _corners(clear: Area) -> list[Point] | None:
     return found if len(found) <= CORNERS else None
 
 
-def _off(place: Point, clear: Area, progress: Progress, allowed: Area) -> Iterator[Point]:
+def _off(place: Point, clear: Area, progress: Progress, allowed: Area) -> list[Point]:
     """The place itself where it has air all round, else places a little off it that have."""
     if shapely.contains_xy(clear, place.x, place.y):
-        yield place
-        return
-    around = [Point(place.x + ASIDE * c, place.y + ASIDE * s) for c, s in _ROUND]
-    for at in around:
-        if shapely.contains_xy(clear, at.x, at.y):
-            line = LineString([place, at])
-            if allowed.covers(line) and progress.is_free(line):
-                yield at
+        return [place]
+    around = np.array(place) + ASIDE * _ROUND
+    around = around[shapely.contains_xy(clear, around)]
+    lines = shapely.linestrings([[place, at] for at in around.tolist()]) if len(around) else []
+    ways = zip(around.tolist(), lines, strict=True)
+    return [Point(*at) for at, line in ways if allowed.covers(line) and progress.is_free(line)]
 
 
+def _edges(area: Area) -> Floats:
+    """The edges of an area, n x 4."""
+    rings = shapely.get_rings(shapely.get_parts(area))
+    xy, part = shapely.get_coordinates(rings, return_index=True)
+    follows = part[:-1] == part[1:]
+    return np.hstack([xy[:-1][follows], xy[1:][follows]])
+
+
+@compiled
 def _quickest(
-    places: NDArray[np.float64],
+    places: Floats,
     firsts: int,
     lasts: int,
-    clear: Area | Polygon,
+    edges: Floats,
     rate: float,
     acceleration: float,
     within: float,
-) -> list[Point] | None:
-    """A* over places that see each other in the clear: the first ones begin, the next ones end.
+) -> Ints:
+    """A* over places (n x 2) that see each other: the first ones begin, the next ones end.
 
-    Which of them see each other is asked only of those that the search comes to.
+    No edge lies between places that see each other. Which do is asked only of those that the
+    search comes to. Nothing where there is no way in `within` s.
     """
-    goals = places[firsts : firsts + lasts]
-    ahead = np.hypot(*(places[:, None, :] - goals[None, :, :]).transpose(2, 0, 1)).min(axis=1)
-    hope = ahead / (rate / 60)
-    best = np.full(len(places), np.inf)
-    best[:firsts] = 0.0
-    before = np.full(len(places), -1)
-    done = np.zeros(len(places), dtype=bool)
-    queue = [(float(hope[i]), i) for i in range(firsts)]
-    heapq.heapify(queue)
-    while queue:
-        guess, at = heapq.heappop(queue)
-        if guess > within:
-            return None
-        if done[at]:
-            continue
+    count = len(places)
+    hope = np.empty(count)  # s, at the least, from there to an end
+    for n in range(count):
+        ahead = math.inf
+        for goal in range(firsts, firsts + lasts):
+            ahead = min(ahead, _apart(places, n, goal))
+        hope[n] = ahead / (rate / 60)
+    best, before = np.full(count, np.inf), np.full(count, -1)
+    done = np.zeros(count, np.bool_)
+    for n in range(firsts):
+        best[n] = 0.0
+    while True:
+        at, guess = -1, math.inf
+        for n in range(count):
+            if not done[n] and best[n] + hope[n] < guess:
+                at, guess = n, best[n] + hope[n]
+        if at < 0 or guess > within:
+            return before[:0]
         done[at] = True
         if firsts <= at < firsts + lasts:
-            return _way_to(at, before, places)
-        lengths = np.hypot(*(places - places[at]).T)
-        times = best[at] + _seconds(lengths, rate, acceleration)
-        better = np.flatnonzero(~done & (times < best - 1e-9) & (times + hope <= within))
-        lines = shapely.linestrings(
-            np.stack([np.repeat(places[at][None], len(better), axis=0), places[better]], axis=1)
-        )
-        for to in better[np.atleast_1d(shapely.covers(clear, lines))]:
-            best[to], before[to] = times[to], at
-            heapq.heappush(queue, (float(times[to] + hope[to]), int(to)))
-    return None
+            return _way_to(at, before)
+        for to in range(count):
+            if done[to]:
+                continue
+            taken = best[at] + _seconds(_apart(places, at, to), rate, acceleration)
+            better = taken < best[to] - 1e-9 and taken + hope[to] <= within
+            if better and _sees(places, at, to, edges):
+                best[to], before[to] = taken, at
 
 
-def _seconds(lengths: NDArray[np.float64], rate: float, acceleration: float) -> NDArray[np.float64]:
-    """`timing.seconds` of many lengths."""
+@compiled
+def _apart(places: Floats, a: int, b: int) -> float:
+    return math.hypot(places[a, 0] - places[b, 0], places[a, 1] - places[b, 1])
+
+
+@compiled
+def _seconds(length: float, rate: float, acceleration: float) -> float:
+    """`timing.seconds`."""
     speed = rate / 60
-    long = lengths / speed + speed / acceleration
-    return np.where(lengths < speed**2 / acceleration, 2 * np.sqrt(lengths / acceleration), long)
+    if length < speed * speed / acceleration:
+        return 2 * math.sqrt(length / acceleration)
+    return length / speed + speed / acceleration
 
 
-def _way_to(at: int, before: NDArray[np.int64], places: NDArray[np.float64]) -> list[Point]:
-    found: list[Point] = []
+@compiled
+def _sees(places: Floats, a: int, b: int, edges: Floats) -> bool:
+    """Whether no edge crosses the straight way between two of the places."""
+    x0, y0, x1, y1 = places[a, 0], places[a, 1], places[b, 0], places[b, 1]
+    low_x, high_x, low_y, high_y = min(x0, x1), max(x0, x1), min(y0, y1), max(y0, y1)
+    for n in range(len(edges)):
+        ax, ay, bx, by = edges[n, 0], edges[n, 1], edges[n, 2], edges[n, 3]
+        if (ax < low_x and bx < low_x) or (ax > high_x and bx > high_x):
+            continue
+        if (ay < low_y and by < low_y) or (ay > high_y and by > high_y):
+            continue
+        from_a = (x1 - x0) * (ay - y0) - (y1 - y0) * (ax - x0)
+        from_b = (x1 - x0) * (by - y0) - (y1 - y0) * (bx - x0)
+        if from_a * from_b >= 0:
+            continue
+        start = (bx - ax) * (y0 - ay) - (by - ay) * (x0 - ax)
+        end = (bx - ax) * (y1 - ay) - (by - ay) * (x1 - ax)
+        if start * end < 0:
+            return False
+    return True
+
+
+@compiled
+def _way_to(at: int, before: Ints) -> Ints:
+    """The places from the first to this one."""
+    found = np.empty(len(before), np.int64)
+    many = 0
     while at >= 0:
-        found.append(Point(float(places[at, 0]), float(places[at, 1])))
-        at = int(before[at])
-    return found[::-1]
+        found[many] = at
+        many += 1
+        at = before[at]
+    return found[:many][::-1].copy()

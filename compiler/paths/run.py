@@ -14,6 +14,7 @@ from shapely import LineString
 
 from compiler.geometry import Arc, Outline, Point, Segment
 from compiler.motion import Role
+from compiler.paths.chords import points_along, points_of_each
 from compiler.paths.sets import CHORD
 from compiler.paths.stroke import Piece
 from compiler.paths.task import Area
@@ -115,18 +116,7 @@ def directions(segment: Segment, at: NDArray[np.float64]) -> NDArray[np.float64]
 
 def polyline(segments: Iterable[Segment], chord: float = CHORD) -> NDArray[np.float64]:
     """Points along the segments, both ends included, arcs as chords within `chord`."""
-    found: list[Sequence[float]] = []
-    for segment in segments:
-        if not found:
-            found.append(segment.start)
-        if isinstance(segment, Arc):
-            # sagitta r (1 - cos(step / 2)) of each chord
-            half = math.acos(max(0.0, 1 - chord / segment.radius))
-            count = max(1, math.ceil(abs(segment.sweep) / (2 * half) - 1e-9))
-            if count > 1:
-                found += places(segment, np.arange(1, count) / count).tolist()
-        found.append(segment.end)
-    return np.array(found) if found else np.empty((0, 2))
+    return points_along(segments, chord)
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,13 +128,9 @@ class Flat:
 
 
 def flat(path: Course) -> Flat:
-    """The course's segments as lines; one without length is an empty line."""
-    found = [LineString(p) if len(p) > 1 else LineString() for p in map(_alone, path.segments)]
-    return Flat(path, np.array(found, dtype=object))
-
-
-def _alone(segment: Segment) -> NDArray[np.float64]:
-    return polyline([segment])
+    """The course's segments as lines."""
+    points, of = points_of_each(path.segments, CHORD)
+    return Flat(path, np.asarray(shapely.linestrings(points, indices=of), dtype=object))
 
 
 def inside(path: Course | Flat, area: Area) -> list[tuple[float, float]]:

@@ -145,7 +145,8 @@ def _banded(rows: Floats, frame: Floats, bands: int) -> tuple[Ints, Ints]:
 
 @compiled
 def _band(y: float, frame: Floats, bands: int) -> int:
-    return min(max(math.floor((y - frame[0]) / frame[1]), 0), bands - 1)
+    found: int = min(max(math.floor((y - frame[0]) / frame[1]), 0), bands - 1)
+    return found
 
 
 @compiled
