@@ -102,11 +102,11 @@ def _asked(case: Case) -> tuple[Asked, ...]:
     return tuple(found)
 
 
-def _targets(case: Case, heights: list[float]) -> npt.NDArray[np.int64]:
+def _targets(case: Case, heights: list[float]) -> npt.NDArray[np.int16]:
     """For each cell which of the heights it was to be cleared to; -1: none (it stands, or air)."""
     grid = case.cut.grid
     stock = inside(case.part.stock, grid)
-    level = np.where(stock, 0, -1).astype(np.int64)
+    level = np.where(stock, np.int16(0), np.int16(-1))
     for standing in sorted(case.part.standing, key=lambda s: s.top):
         window, here = within(standing.region, grid)
         here &= stock[window]
@@ -139,6 +139,12 @@ def _at_height(case: Case, asked: Asked, here: Flags) -> tuple[list[Leftover], l
     )
 
 
+def _places(cells: Flags) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64]]:
+    """Rows and columns of the cells that are set: few of very many."""
+    rows, columns = np.divmod(np.flatnonzero(cells), cells.shape[1])
+    return rows, columns
+
+
 def _less_fillets(
     case: Case, asked: Asked, reach: Reach, wall: float, high: Flags, excess: F32
 ) -> tuple[Flags, list[Leftover]]:
@@ -146,7 +152,7 @@ def _less_fillets(
     if asked.corner <= 0:
         return high, []
     grid = case.cut.grid
-    rows, columns = np.nonzero(high)
+    rows, columns = _places(high)
     x, y = grid.x0 + grid.pitch * columns, grid.y0 + grid.pitch * rows
     distance = reach.from_wall(np.asarray(shapely.points(x, y))) - wall
     depth = excess[rows, columns]
@@ -169,7 +175,7 @@ def _unreachable(
 ) -> list[Leftover]:
     """By the shapes: each place that no centre of the cutter reaches, and that does stand high."""
     grid = case.cut.grid
-    rows, columns = np.nonzero(high)
+    rows, columns = _places(high)
     x, y = grid.x0 + grid.pitch * columns, grid.y0 + grid.pitch * rows
     points = np.asarray(shapely.points(x, y))
     found = []
@@ -220,7 +226,7 @@ def _reachable(
 ) -> list[Leftover]:
     """By the raster: what stands high though the cutter could have been there."""
     grid = case.cut.grid
-    rows, columns = np.nonzero(high)
+    rows, columns = _places(high)
     points = np.asarray(shapely.points(grid.x0 + grid.pitch * columns, grid.y0 + grid.pitch * rows))
     # cells beside a wall go by their centres: within a pitch of it they are not told apart
     off = reach.from_wall(points) > wall + grid.pitch

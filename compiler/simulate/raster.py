@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from compiler.compiled import compiled
 from compiler.geometry import Arc, Line, Region, Segment
 
 F32 = npt.NDArray[np.float32]
@@ -97,7 +98,19 @@ def within(region: Region, grid: Grid) -> tuple[tuple[slice, slice], npt.NDArray
             columns = np.ceil((x - grid.x0) / grid.pitch)
             columns = np.clip(columns, i0, max(i0, i1)).astype(np.int64)
             flips[rows - j0, columns - i0] ^= 1  # each row once
-    return window, np.bitwise_xor.accumulate(flips[:, :-1], axis=1).astype(bool)
+    there = np.empty((flips.shape[0], flips.shape[1] - 1), dtype=bool)
+    _fill(flips, there)
+    return window, there
+
+
+@compiled
+def _fill(flips: npt.NDArray[np.int8], there: npt.NDArray[np.bool_]) -> None:
+    """In and out along each row, at every odd number of crossings."""
+    for j in range(there.shape[0]):
+        odd = False
+        for i in range(there.shape[1]):
+            odd ^= flips[j, i] != 0
+            there[j, i] = odd
 
 
 def _crossings(
