@@ -9,6 +9,7 @@ from shapely import LineString, Polygon, box
 
 from compiler.geometry import Line
 from compiler.geometry import Point as Place
+from compiler.paths.constant_engagement.ground import EVERYWHERE, gathered
 from compiler.paths.constant_engagement.left import TILE, Left
 from compiler.paths.constant_engagement.posts import across
 from compiler.paths.stroke import Piece, Stroke
@@ -24,7 +25,7 @@ def nowhere_shut(_: NDArray[np.float64]) -> bool:
 
 def test_a_thin_post_is_led_across_whole_and_within_the_limit() -> None:
     left = Left(POST, box(-50, -50, 50, 50), RADIUS)
-    (edge,) = left.islands()
+    (edge,) = left.islands(EVERYWHERE)
     rows = across(edge, left, RADIUS, LIMIT, nowhere_shut)
     assert rows is not None
     way = Line(Place(*rows[0, :2]), Place(*rows[-1, :2]))
@@ -37,7 +38,7 @@ def test_a_thin_post_is_led_across_whole_and_within_the_limit() -> None:
 def test_a_post_larger_than_the_limit_bears_is_left_to_the_walks() -> None:
     large = box(0, 0, 0.2, 1.2 * LIMIT * RADIUS)
     left = Left(large, box(-50, -50, 50, 50), RADIUS)
-    assert across(next(left.islands()), left, RADIUS, LIMIT, nowhere_shut) is None
+    assert across(next(left.islands(EVERYWHERE)), left, RADIUS, LIMIT, nowhere_shut) is None
 
 
 def test_a_front_that_a_seam_cuts_off_just_before_its_wall_is_begun_at() -> None:
@@ -49,3 +50,9 @@ def test_a_front_that_a_seam_cuts_off_just_before_its_wall_is_begun_at() -> None
     left = Left(material, box(-50, -50, 100, wall), RADIUS)
     places = [row[:2] for _, row in left.fronts(1, np.array([30.0, wall]))]
     assert any(math.dist(place, (29, seam)) < 1 for place in places)
+
+
+def test_what_is_left_is_gathered_into_places_that_lie_apart() -> None:
+    # the third bridges the first two
+    places = gathered([(0, 0, 1, 1), (5, 0, 6, 1), (1.5, 0, 4.5, 1), (9, 9, 10, 10)], 1.0)
+    assert places == [(-0.5, -0.5, 6.5, 1.5), (8.5, 8.5, 10.5, 10.5)]

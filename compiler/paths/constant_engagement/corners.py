@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from shapely import LineString, Polygon
 
 from compiler.paths.constant_engagement import rim
-from compiler.paths.constant_engagement.ground import areas, clipped
+from compiler.paths.constant_engagement.ground import Box, areas, clipped, meet
 from compiler.paths.constant_engagement.laws import quarter_chords
 from compiler.paths.constant_engagement.left import Left
 from compiler.paths.task import Area
@@ -45,8 +45,9 @@ class Corners:
         ]
         self._tree = shapely.STRtree(self._walls)
 
-    def runs(self, narrowest: float) -> Iterator[Floats]:
-        """Rows x, y, hx, hy, engaged along walls, where no circle of `narrowest` (mm) rolls.
+    def runs(self, narrowest: float, place: Box) -> Iterator[Floats]:
+        """Rows x, y, hx, hy, engaged along walls in a place, where no circle of `narrowest` (mm)
+        rolls.
 
         What a run clears is not taken away here; the next is found in what is left after it.
         """
@@ -56,6 +57,8 @@ class Corners:
         known: dict[int, tuple[Polygon, list[Stretch]]] = {}
         while True:
             for part in self._left.pieces.all():
+                if not meet(part.bounds, place):
+                    continue
                 if id(part) not in known:
                     known[id(part)] = part, list(self._stretches(part, narrowest))
                 fresh = [s for s in known[id(part)][1] if _key(s) not in tried]

@@ -7,9 +7,10 @@ window holds and not what the whole plate holds.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 
+import numpy as np
 import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
@@ -18,6 +19,7 @@ from compiler.paths.task import Area
 
 Box = tuple[float, float, float, float]
 NOTHING = Polygon()
+EVERYWHERE: Box = (-math.inf, -math.inf, math.inf, math.inf)
 GRID = 1e-6  # mm
 
 
@@ -34,6 +36,32 @@ def overlap(a: Box, b: Box) -> Box:
 def holds(outer: Box, inner: Box) -> bool:
     """Whether one box holds the other, edges included."""
     return overlap(grown(outer, 1e-6), inner) == inner
+
+
+def meet(a: Box, b: Box) -> bool:
+    """Whether two boxes have anything in common."""
+    return a[0] <= b[2] and b[0] <= a[2] and a[1] <= b[3] and b[1] <= a[3]
+
+
+def aside(box: Box, x: float, y: float) -> float:
+    """How far a place is from a box; 0 inside."""
+    return math.hypot(max(box[0] - x, x - box[2], 0.0), max(box[1] - y, y - box[3], 0.0))
+
+
+def gathered(boxes: Sequence[Box], apart: float) -> list[Box]:
+    """Boxes round those that are nearer to each other than `apart`, which they have round them."""
+    found: list[Box] = []
+    for box in boxes:
+        one = grown(box, apart / 2)
+        while True:
+            near = [other for other in found if meet(one, other)]
+            if not near:
+                break
+            found = [other for other in found if not meet(one, other)]
+            low, high = np.array([one, *near])[:, :2].min(axis=0), np.array([one, *near])[:, 2:]
+            one = (*low.tolist(), *high.max(axis=0).tolist())
+        found.append(one)
+    return found
 
 
 def areas(shape: BaseGeometry) -> Area:

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from shapely import LineString
 
 from compiler.paths.constant_engagement.edges import Found, Grid, told
-from compiler.paths.constant_engagement.ground import Box, Tiles
+from compiler.paths.constant_engagement.ground import Box, Tiles, meet
 from compiler.paths.constant_engagement.laws import quarter_chords
 from compiler.paths.constant_engagement.pieces import Pieces
 from compiler.paths.constant_engagement.standing import Standing
@@ -76,9 +76,10 @@ class Left:
         """At which places (n x 2) the cutter has less than `spare`, mm, between it and anything."""
         return self._standing.near(places, self.radius + spare)
 
-    def islands(self) -> Iterator[Floats]:
-        """Edges (n x 2, closed) that no wall is part of, the material on the left."""
-        for ring in shapely.get_rings(self.pieces.all()):
+    def islands(self, place: Box) -> Iterator[Floats]:
+        """Edges (n x 2, closed) in a place that no wall is part of, the material on the left."""
+        pieces = [piece for piece in self.pieces.all() if meet(piece.bounds, place)]
+        for ring in shapely.get_rings(pieces):
             xy = shapely.get_coordinates(ring)
             middles = (xy[:-1] + xy[1:]) / 2
             if len(xy) > 3 and not (self._walls.distance(middles, 2 * WALL) <= WALL).any():

@@ -20,7 +20,13 @@ from compiler.paths.constant_engagement.corners import Corners
 from compiler.paths.constant_engagement.detours import Trail, rounded, straight_on
 from compiler.paths.constant_engagement.edges import Grid
 from compiler.paths.constant_engagement.field import Field
-from compiler.paths.constant_engagement.ground import areas
+from compiler.paths.constant_engagement.ground import (
+    EVERYWHERE,
+    Box,
+    areas,
+    aside,
+    gathered,
+)
 from compiler.paths.constant_engagement.joins import Way
 from compiler.paths.constant_engagement.laws import quarter_chords
 from compiler.paths.constant_engagement.left import Left
@@ -45,6 +51,7 @@ WORTH = 2e-3  # the same: one that takes more may have opened the way to others 
 AROUND = 1.5  # radii: near by
 LINK = 12.0  # radii by which a link at depth may be longer than the straight way over a lift
 BENDS = (1 / 2, 1 / 4, 1 / 10)  # radii of turns of links, of the cutter's
+APART = 1.0  # radii between places that are done one after the other
 ASTRAY = 1.3  # times its ends' distance: a way straight on that is longer may be so for its bends
 ACROSS = 0.4  # of a link's time, that a lift takes for the way across
 BEFORE = 0.12  # radii of a link at its end that are slowed with the pass that follows
@@ -105,6 +112,7 @@ class _Planner:
         hands = {"climb": (1,), "conventional": (-1,), "both": (1, -1)}[task.direction]
         self.starts = {hand: Starts(self.walls, self.left, hand) for hand in hands}
         self.tracer = Tracer(self.walls, self.safe, r, self.limit)
+        self.corners = Corners(self.edge, self.left, r, tol)
         self.bends = tuple(share * r for share in BENDS)
         self.field = Field(self.safe, self.left)
         self.chain = _Chain()
@@ -112,6 +120,7 @@ class _Planner:
         self.rooms: dict[float, Room] = {}  # of each turning radius
         self.walkers: dict[int, Walker] = {}
         self.turn = 0.0  # the turning radius of the level
+        self.place = EVERYWHERE  # where passes begin
         self.shut: dict[Key, Floats] = {}  # fronts tried in vain, and where they are
 
     def run(self) -> tuple[Stroke, ...]:
@@ -121,22 +130,33 @@ class _Planner:
             self.left.remove(hole)
         for _ in range(ROUNDS):
             before = self.left.area
-            for level in LEVELS:
-                self._clear(level * self.radius)
-            self._corners(LEVELS[-1] * self.radius)
+            self._clear(LEVELS[0] * self.radius, EVERYWHERE)
+            for place in self._places():
+                for level in LEVELS[1:]:
+                    self._clear(level * self.radius, place)
+                self._corners(1.2 * LEVELS[-1] * self.radius, place)
             self._posts()
             if self.left.area < 1e-9 or before - self.left.area < GAIN * self.radius**2:
                 break
         self.chain.close()
         return tuple(self.chain.strokes)
 
-    def _clear(self, turn: float) -> None:
-        """All that passes can clear that turn to the left in no less than a radius, mm."""
+    def _places(self) -> Iterator[Box]:
+        """Boxes round all that is left, the nearest first; each is done before the next."""
+        boxes = gathered([piece.bounds for piece in self.left.pieces.all()], APART * self.radius)
+        while boxes:
+            x, y = self.chain.end().tolist()
+            nearest = min(boxes, key=lambda box: aside(box, x, y))
+            boxes.remove(nearest)
+            yield nearest
+
+    def _clear(self, turn: float, place: Box) -> None:
+        """All in a place that passes can clear that turn to the left in no less than a radius."""
         pitch = min(self.radius / 10, turn / 2)
         if turn not in self.rooms:
             self.rooms[turn] = Room(self.walls, pitch, 4 * turn)
         room = self.rooms[turn]
-        self.turn, self.shut = turn, {}
+        self.turn, self.shut, self.place = turn, {}, place
         self.walkers = {
             hand: Walker(self.left, room, self.radius, self.limit - MARGIN, hand)
             for hand in self.starts
@@ -184,13 +204,13 @@ class _Planner:
     def _of_hand(self, hand: int, here: Floats) -> Iterator[tuple[float, int, Floats, Key]]:
         for far, row in self.left.fronts(hand, here):
             key = (hand, *np.round(row[:2], 2).tolist())
-            if key not in self.shut:
+            if key not in self.shut and aside(self.place, *row[:2].tolist()) == 0.0:
                 yield far, hand, row, key
 
     def _from_edge(self) -> bool:
         """Try the edges that have no wall; whether any gave a pass."""
         cut = False
-        for edge in list(self.left.islands()):
+        for edge in list(self.left.islands(self.place)):
             key = (0, *np.round(edge.min(axis=0), 2).tolist())
             if key in self.shut:
                 continue
@@ -288,10 +308,9 @@ class _Planner:
         for k in np.flatnonzero(near).tolist():
             del self.shut[keys[k]]
 
-    def _corners(self, narrowest: float) -> None:
+    def _corners(self, narrowest: float, place: Box) -> None:
         """Along the walls through what no walk gets into, as far as that can be begun in air."""
-        corners = Corners(self.edge, self.left, self.radius, self.task.tolerance)
-        for rows in corners.runs(1.2 * narrowest):
+        for rows in self.corners.runs(narrowest, place):
             if self.left.touches(rows[:1, :2].copy()):
                 continue
             way = self._way(_pose(rows[0]))
@@ -300,7 +319,7 @@ class _Planner:
 
     def _posts(self) -> None:
         """Across what is left that stands alone and is too thin for a walk to feel."""
-        for post in list(self.left.islands()):
+        for post in list(self.left.islands(EVERYWHERE)):
             rows = across(post, self.left, self.radius, self.limit, self.safe.holds)
             if rows is None:
                 continue
