@@ -6,7 +6,7 @@ turning circle allow, and so it finds rows, spirals and the loops of channels by
 The road of this package: `left` (the material still there) and `room` (how far walls are) ->
 `steps` (what the rim meets, and where to turn) -> `walk` (from one pause to the next) -> `trace`
 (the walk as lines and arcs) -> `planner` (where to begin the next pass, and how to get there:
-`field`, `detours`).
+`links`, `field`, `detours`).
 `corners` cuts what no loop fits into, `posts` what is too thin to be felt, `bore` opens closed
 areas; `held` looks at the final moves of an operation once more.
 """

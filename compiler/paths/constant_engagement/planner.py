@@ -17,9 +17,7 @@ from compiler.geometry import Segment
 from compiler.motion import Role
 from compiler.paths.constant_engagement.bore import bores
 from compiler.paths.constant_engagement.corners import Corners
-from compiler.paths.constant_engagement.detours import Trail, rounded, straight_on
 from compiler.paths.constant_engagement.edges import Grid
-from compiler.paths.constant_engagement.field import Field
 from compiler.paths.constant_engagement.ground import (
     EVERYWHERE,
     Box,
@@ -30,6 +28,7 @@ from compiler.paths.constant_engagement.ground import (
 from compiler.paths.constant_engagement.joins import Way
 from compiler.paths.constant_engagement.laws import quarter_chords
 from compiler.paths.constant_engagement.left import Left
+from compiler.paths.constant_engagement.links import Links
 from compiler.paths.constant_engagement.posts import across
 from compiler.paths.constant_engagement.room import Room
 from compiler.paths.constant_engagement.starts import Front, Starts
@@ -49,11 +48,7 @@ DUST = 1e-5  # of the radius squared: a run along a wall that takes less is none
 GAIN = 1e-4  # of the radius squared: a pass that takes less is none
 WORTH = 2e-3  # the same: one that takes more may have opened the way to others near by
 AROUND = 1.5  # radii: near by
-LINK = 12.0  # radii by which a link at depth may be longer than the straight way over a lift
-BENDS = (1 / 2, 1 / 4, 1 / 10)  # radii of turns of links, of the cutter's
 APART = 1.0  # radii between places that are done one after the other
-ASTRAY = 1.3  # times its ends' distance: a way straight on that is longer may be so for its bends
-ACROSS = 0.4  # of a link's time, that a lift takes for the way across
 BEFORE = 0.12  # radii of a link at its end that are slowed with the pass that follows
 INSET = (2.2, 0.4)  # tolerances from the exact centres to those that are planned with
 LAST = (0.6, 0.1)  # the same for what corners of walls are cut along: their tips move by more
@@ -113,10 +108,8 @@ class _Planner:
         self.starts = {hand: Starts(self.walls, self.left, hand) for hand in hands}
         self.tracer = Tracer(self.walls, self.safe, r, self.limit)
         self.corners = Corners(self.edge, self.left, r, tol)
-        self.bends = tuple(share * r for share in BENDS)
-        self.field = Field(self.safe, self.left)
+        self.links = Links(task.pace, self.safe, self.left)
         self.chain = _Chain()
-        self.trail: Trail | None = None  # the last pass
         self.rooms: dict[float, Room] = {}  # of each turning radius
         self.walkers: dict[int, Walker] = {}
         self.turn = 0.0  # the turning radius of the level
@@ -173,7 +166,7 @@ class _Planner:
         for found in islice(self._beginnings(), CHOICE):
             chosen = chosen or found
             (x, y, hx, hy), _, hand, _ = found
-            if self._near_at_depth((hand * x, y, hand * hx, hy)):
+            if self.links.is_near((hand * x, y, hand * hx, hy), self.turn):
                 chosen = found
                 break
         if chosen is None:
@@ -271,7 +264,7 @@ class _Planner:
             taken = 0.0
             if len(cutting):
                 if not gain:  # what the pass itself takes away is no way to its start
-                    way = self._way(_pose(found[0][0]))
+                    way = self.links.way(_pose(found[0][0]), self.turn)
                 # the lead off takes the end of what is beside a wall, where little is touched
                 taken = self.left.sweep(rows[: cutting[-1] + 1 + lead, :2])
             gain += taken
@@ -313,7 +306,7 @@ class _Planner:
         for rows in self.corners.runs(narrowest, place):
             if self.left.touches(rows[:1, :2].copy()):
                 continue
-            way = self._way(_pose(rows[0]))
+            way = self.links.way(_pose(rows[0]), self.turn)
             if self.left.sweep(rows[:, :2]) > DUST * self.radius**2:
                 self._add(way, self.tracer.through_corners(rows), rows)
 
@@ -323,7 +316,7 @@ class _Planner:
             rows = across(post, self.left, self.radius, self.limit, self.safe.holds)
             if rows is None:
                 continue
-            way = self._way(_pose(rows[0]))
+            way = self.links.way(_pose(rows[0]), self.turn)
             if self.left.sweep(rows[:, :2]) > DUST * self.radius**2:
                 self._add(way, self.tracer.through_corners(rows), rows)
 
@@ -346,55 +339,7 @@ class _Planner:
             chain.pieces += reversed(links)
         chain.pieces += pieces
         chain.at = _finish(pieces[-1].segment) if pieces else _pose(rows[-1])
-        self.trail = Trail(chain.at, [piece.segment for piece in pieces])
-
-    def _near_at_depth(self, start: Pose) -> bool:
-        """Whether a pose is come to straight on, or back along the last pass."""
-        at = self.chain.at
-        if at is None:
-            return False
-        longest = LINK * self.radius + math.hypot(start[0] - at[0], start[1] - at[1])
-        if straight_on(at, start, self.bends[-1:], longest, self._free):
-            return True
-        return self._back(start, longest) is not None
-
-    def _back(self, start: Pose, longest: float) -> Way | None:
-        """A way back along the last pass."""
-        if self.trail is None:
-            return None
-        ways = (
-            self.trail.back(start, radius, longest, self._free)
-            for radius in (0.5 * self.radius, self.turn)
-        )
-        return next((way for way in ways if way is not None), None)
-
-    def _way(self, start: Pose) -> Way | None:
-        """The way at depth to a pose: straight on, round all that stands, or back along the last
-        pass; None where a lift is quicker.
-        """
-        at = self.chain.at
-        if at is None:
-            return None
-        here, there = np.array(at[:2]), np.array(start[:2])
-        apart = math.dist(here, there)
-        pace = self.task.pace
-        longest = pace.lift * pace.link / 60 + ACROSS * apart
-        straight = straight_on(at, start, self.bends, longest, self._free)
-        if straight is not None:
-            longest = sum(segment.length for segment in straight)
-            if longest < ASTRAY * apart + self.bends[0]:
-                return straight
-        corners = self.field.way(here, there, longest, self._free)
-        if corners is not None:
-            radii = (*self.bends, LEVELS[-1] * self.radius)
-            way = rounded(at, start, corners, radii, longest, self._free)
-            if way is not None:
-                return way
-        return straight or self._back(start, longest)
-
-    def _free(self, path: Floats) -> bool:
-        """Whether the cutter may go along a path (n x 2), and touches nothing there."""
-        return self.safe.holds(path) and not self.left.touches(path)
+        self.links.done(chain.at, [piece.segment for piece in pieces])
 
 
 def _finish(segment: Segment) -> Pose:
