@@ -1,6 +1,7 @@
 """The house as DEVELOPERS.md draws it: who may import whom, and what each room must not do."""
 
 import ast
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -45,6 +46,11 @@ VALUES_FOR_ALL = ("compiler.plan.model",)
 FILES = sorted(PACKAGE.rglob("*.py"))
 
 
+@cache
+def parsed(file: Path) -> ast.Module:
+    return ast.parse(file.read_text(encoding="utf-8"))
+
+
 def room_of(module: str) -> str | None:
     parts = module.split(".")
     return parts[1] if len(parts) > 1 and parts[0] == "compiler" else None
@@ -53,6 +59,12 @@ def room_of(module: str) -> str | None:
 def module_name(file: Path) -> str:
     parts = list(file.relative_to(PACKAGE.parent).with_suffix("").parts)
     return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+BY_ROOM: dict[str, list[Path]] = {}
+for each in FILES:
+    BY_ROOM.setdefault(room_of(module_name(each)) or "", []).append(each)
+by_room = pytest.mark.parametrize("files", BY_ROOM.values(), ids=BY_ROOM)
 
 
 def imports(tree: ast.AST) -> list[tuple[str, int]]:
@@ -77,29 +89,29 @@ def top_level_imports(tree: ast.Module) -> set[str]:
     return names
 
 
-@pytest.mark.parametrize("file", FILES, ids=module_name)
-def test_imports_go_one_way(file: Path) -> None:
-    own = room_of(module_name(file))
-    if own is None or own == "__main__":
-        return
-    for name, line in imports(ast.parse(file.read_text(encoding="utf-8"))):
-        room = room_of(name)
-        if room is None:  # the package's root holds the version and nothing else
+@by_room
+def test_imports_go_one_way(files: list[Path]) -> None:
+    for file in files:
+        own = room_of(module_name(file))
+        if own is None or own == "__main__":
             continue
-        assert ROOMS.index(room) <= ROOMS.index(own), f"{file.name}:{line} imports {name}"
+        for name, line in imports(parsed(file)):
+            room = room_of(name)
+            if room is None:  # the package's root holds the version and nothing else
+                continue
+            assert ROOMS.index(room) <= ROOMS.index(own), f"{file}:{line} imports {name}"
 
 
-@pytest.mark.parametrize("file", FILES, ids=module_name)
-def test_what_proves_shares_no_code_with_what_plans(file: Path) -> None:
-    if room_of(module_name(file)) not in PROVING:
-        return
-    for name, line in imports(ast.parse(file.read_text(encoding="utf-8"))):
-        if name in VALUES_FOR_ALL:
-            continue
-        below = name.removeprefix("compiler.")
-        assert not any(below == p or below.startswith(p + ".") for p in PLANNING), (
-            f"{file.name}:{line} imports {name}"
-        )
+@pytest.mark.parametrize("room", PROVING)
+def test_what_proves_shares_no_code_with_what_plans(room: str) -> None:
+    for file in BY_ROOM[room]:
+        for name, line in imports(parsed(file)):
+            if name in VALUES_FOR_ALL:
+                continue
+            below = name.removeprefix("compiler.")
+            assert not any(below == p or below.startswith(p + ".") for p in PLANNING), (
+                f"{file}:{line} imports {name}"
+            )
 
 
 def test_every_room_is_on_the_list() -> None:
@@ -107,27 +119,29 @@ def test_every_room_is_on_the_list() -> None:
     assert rooms - {"py.typed"} <= set(ROOMS)
 
 
-@pytest.mark.parametrize("file", FILES, ids=module_name)
-def test_only_commands_touch_the_world(file: Path) -> None:
-    if room_of(module_name(file)) in ("commands", "__main__"):
-        return
-    tree = ast.parse(file.read_text(encoding="utf-8"))
+@by_room
+def test_only_commands_touch_the_world(files: list[Path]) -> None:
     forbidden = {"time", "datetime", "random", "subprocess", "argparse", "locale"}
-    assert not top_level_imports(tree) & forbidden
-    for node in ast.walk(tree):
-        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
-            assert node.func.id not in ("print", "input", "exec", "eval"), f"line {node.lineno}"
-        if isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name):
-            assert (node.value.id, node.attr) not in (("os", "environ"), ("sys", "exit"))
+    for file in files:
+        if room_of(module_name(file)) in ("commands", "__main__"):
+            continue
+        assert not top_level_imports(parsed(file)) & forbidden, file
+        for node in ast.walk(parsed(file)):
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
+                called = node.func.id
+                assert called not in ("print", "input", "exec", "eval"), f"{file}:{node.lineno}"
+            if isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name):
+                used = (node.value.id, node.attr)
+                assert used not in (("os", "environ"), ("sys", "exit")), f"{file}:{node.lineno}"
 
 
-@pytest.mark.parametrize("file", FILES, ids=module_name)
-def test_files_hold_one_idea(file: Path) -> None:
-    text = file.read_text(encoding="utf-8")
-    assert ast.get_docstring(ast.parse(text)), "a module says what it is for"
-    # machine code is of one file with all that it calls
-    most = 560 if compiled_functions(ast.parse(text)) else 400
-    assert text.count("\n") <= most, "split it"
+@by_room
+def test_files_hold_one_idea(files: list[Path]) -> None:
+    for file in files:
+        assert ast.get_docstring(parsed(file)), f"{file}: a module says what it is for"
+        # machine code is of one file with all that it calls
+        most = 560 if compiled_functions(parsed(file)) else 400
+        assert file.read_text(encoding="utf-8").count("\n") <= most, f"{file}: split it"
 
 
 def compiled_functions(tree: ast.Module) -> list[ast.FunctionDef]:
@@ -139,19 +153,20 @@ def compiled_functions(tree: ast.Module) -> list[ast.FunctionDef]:
     ]
 
 
-@pytest.mark.parametrize("file", FILES, ids=module_name)
-def test_compiled_functions_use_only_their_own_file(file: Path) -> None:
+@by_room
+def test_compiled_functions_use_only_their_own_file(files: list[Path]) -> None:
     """Machine code is kept as long as its file is the same: what it uses must be in that file."""
-    tree = ast.parse(file.read_text(encoding="utf-8"))
-    elsewhere = {
-        alias.asname or alias.name
-        for node in ast.walk(tree)
-        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("compiler")
-        for alias in node.names
-    }
-    for function in compiled_functions(tree):
-        used = {n.id for stmt in function.body for n in ast.walk(stmt) if isinstance(n, ast.Name)}
-        assert not used & elsewhere, f"{function.name} uses {used & elsewhere}"
+    for file in files:
+        elsewhere = {
+            alias.asname or alias.name
+            for node in ast.walk(parsed(file))
+            if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("compiler")
+            for alias in node.names
+        }
+        for function in compiled_functions(parsed(file)):
+            names = (n for stmt in function.body for n in ast.walk(stmt))
+            used = {n.id for n in names if isinstance(n, ast.Name)}
+            assert not used & elsewhere, f"{file}: {function.name} uses {used & elsewhere}"
 
 
 @pytest.mark.parametrize(
