@@ -91,7 +91,7 @@ class Field:
         """Look at the cells of a block that are still taken."""
         i, j = column * BLOCK, row * BLOCK
         cells = self._cells[i : i + BLOCK, j : j + BLOCK]
-        taken = np.argwhere(cells == TAKEN)
+        taken = np.ascontiguousarray(np.argwhere(cells == TAKEN))  # one order for the loops
         places = self._corner + (np.array([i, j]) + taken + 0.5) * self._pitch
         if not self._walled[column, row]:
             self._walled[column, row] = True
