@@ -129,7 +129,7 @@ def _operation(
     ground = work.ground
     for level in operation.levels:
         # levels that differ in depth alone are cut along the same strokes
-        key = _alike(work, level, ground)
+        key = _alike(work, operation, level, ground)
         if operation.kind == "finish_floor" or key not in known:
             task = _task(work, operation, level, ground)
             strokes, cramped = _strokes(operation, task)
@@ -275,10 +275,14 @@ def _strokes(operation: Operation, task: Task) -> tuple[tuple[Stroke, ...], tupl
     return STRATEGIES[operation.pattern](task), ()
 
 
-def _alike(work: Work, level: Level, ground: Ground) -> tuple[object, ...]:
+def _alike(work: Work, operation: Operation, level: Level, ground: Ground) -> tuple[object, ...]:
     """What the sets of a level depend on: equal for two levels, they have the same strokes."""
-    blocked = tuple(o.name for o in work.part.obstacles if o.top > level.bottom_mm)
-    return (level.standing, level.over, ground.deeper(level.bottom_mm), blocked)
+    part, tool, bottom = work.part, work.job.tool(operation.tool), level.bottom_mm
+    blocked = tuple(o.name for o in part.obstacles if o.top > bottom)
+    # deeper, a shank or a holder may stand beside what stands
+    tops = sorted({stands.top for stands in (*part.standing, *part.obstacles)})
+    wide = tuple(sets.widest(tool, top - bottom) for top in tops if top > bottom)
+    return (level.standing, level.over, ground.deeper(bottom), blocked, wide)
 
 
 def _idle(asked: Pass) -> Diagnostic:

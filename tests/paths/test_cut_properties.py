@@ -242,3 +242,23 @@ def test_adding_a_pass_never_adds_material() -> None:
 
 def allowed(left: dict[str, float]) -> dict[str, float]:
     return {f"{where}_allowance": mm for where, mm in left.items()}
+
+
+def test_a_shank_wider_than_the_cutter_keeps_off_what_stands() -> None:
+    keep = {"boss": disc(50, 35, 12)}
+    tool = end_mill(flute_length=6.0, shank_diameter=14.0, stickout=30.0)
+    passes = [a_pass("rough", to=-10.0, pattern="contour_parallel", axial_depth=5.0)]
+    job, part = bench(keep, passes, tools=(tool,))
+    clearance = Clearance(disc(50, 35, 12))
+    nearest = {-5.0: math.inf, -10.0: math.inf}
+    for _, move, at in segments(motions_of(job, part)):
+        if at.z != move.to.z or at.z not in nearest or at.xy == move.to.xy:
+            continue
+        segment = (
+            Arc(at.xy, move.to.xy, move.centre, move.ccw)
+            if isinstance(move, Turn)
+            else Line(at.xy, move.to.xy)
+        )
+        nearest[at.z] = min(nearest[at.z], clearance.of(segment).distance)
+    assert nearest[-5.0] == pytest.approx(5.0, abs=1e-3)  # the flutes reach so high
+    assert nearest[-10.0] == pytest.approx(7.0, abs=1e-3)  # there the shank is beside it
