@@ -1,13 +1,7 @@
 """The family of the demo: every member is proven, and the same bytes come out anywhere."""
 
-import os
-import subprocess
-import sys
-from pathlib import Path
-
 import pytest
 from conftest import ROOT
-from tree_of_rings import bytes_of, rings
 
 from compiler.commands.project import find_jobs
 from compiler.road import plan_job
@@ -34,31 +28,3 @@ def test_sizes_follow_from_the_tube(name: str) -> None:
     bore = tube + 2 * lining
     assert rows["Bore"] == pytest.approx(bore)
     assert rows["Outside diameter"] == pytest.approx(bore + 2 * max(7.0, tube / 8))
-
-
-def test_hash_seed_folder_time_zone_and_locale_change_no_byte(tmp_path: Path) -> None:
-    """A family in two places, with other environments and side by side in the second."""
-    builds = []
-    for name, seed, zone, locale in (
-        ("one", "1", "UTC", "C"),
-        ("another place", "2", "Asia/Tokyo", "C.UTF-8"),
-    ):
-        folder = rings(tmp_path / name, 2)
-        environment = {
-            **os.environ,
-            "PYTHONPATH": str(ROOT),
-            "PYTHONHASHSEED": seed,
-            "TZ": zone,
-            "LC_ALL": locale,
-        }
-        jobs = seed  # one by one, then two side by side
-        done = subprocess.run(
-            [sys.executable, "-m", "compiler", "build", ".", "--jobs", jobs],
-            cwd=folder,
-            env=environment,
-            capture_output=True,
-            text=True,
-        )
-        assert done.returncode == 0, done.stderr
-        builds.append(bytes_of(folder / "out"))
-    assert builds[0] == builds[1]
