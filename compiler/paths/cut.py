@@ -280,7 +280,7 @@ def _alike(work: Work, operation: Operation, level: Level, ground: Ground) -> tu
     part, tool, bottom = work.part, work.job.tool(operation.tool), level.bottom_mm
     blocked = tuple(o.name for o in part.obstacles if o.top > bottom)
     # deeper, a shank or a holder may stand beside what stands
-    tops = sorted({stands.top for stands in (*part.standing, *part.obstacles)})
+    tops = sorted({s.top for s in part.standing} | {o.top for o in part.obstacles})
     wide = tuple(sets.widest(tool, top - bottom) for top in tops if top > bottom)
     return (level.standing, level.over, ground.deeper(bottom), blocked, wide)
 
