@@ -82,7 +82,8 @@ def report(name: str) -> Row:
     raw = one_offset(task)
     strokes, seconds = timed(task)
     memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    found = measure(strokes, radius=RADIUS, stock=task.material, spacing=0.3, rim=720)
+    # rims of a quarter degree: with half a degree what stands at the bound falls to either side
+    found = measure(strokes, radius=RADIUS, stock=task.material, spacing=0.3, rim=1440)
     reach = task.centres.buffer(RADIUS, quad_segs=64).intersection(task.material)
     total = sum(piece.segment.length for stroke in strokes for piece in stroke.pieces)
     blocks = sum(len(stroke.pieces) for stroke in strokes)
