@@ -35,6 +35,7 @@ from compiler.paths.stroke import Stroke  # noqa: E402
 from compiler.paths.task import Task  # noqa: E402
 
 RADIUS = 6.35  # a half-inch cutter
+DUST = 1e-9  # rad
 FILM = 0.05  # mm; thinner is what chords leave, no work
 
 Row = dict[str, float]
@@ -98,7 +99,7 @@ def report(name: str) -> Row:
     )
     left = reach.difference(swept).buffer(-FILM / 2).area
     full = found.feed_factor > 0.999
-    over = full & (found.angle > limit + math.radians(0.5))
+    over = full & (found.angle > limit + math.radians(0.5) + DUST)  # equal is not over
     share = found.length[over].sum() / found.cutting_length()
     print(
         f"{name:9} {seconds:6.2f} s = {seconds / raw:6.0f} offsets, {memory:4.0f} MB, "
