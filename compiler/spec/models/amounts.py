@@ -1,5 +1,6 @@
 """Quantities as they are read: in the unit used inside, and still knowing their measure."""
 
+import math
 from typing import Any, ClassVar
 
 from pydantic import ValidationInfo
@@ -124,6 +125,26 @@ def quantity_leaf(kind: type[Amount], sign: Sign) -> Leaf:
     words = {"any": "", "positive": "positive ", "not negative": "non-negative "}
     name = f"{words[sign]}{kind.measure.name}"
     return Leaf(read, {"x-shared": name, **quantity_schema(kind.measure, sign)})
+
+
+def angle_leaf(below: float) -> Leaf:
+    """A positive angle less than `below`, degrees."""
+
+    def read(value: object, info: ValidationInfo) -> Amount:
+        found = read_quantity(InAngle, value, info, "positive")
+        if math.degrees(found) > below - 1e-9:
+            help = f"write a number as {quantity.ANGLE.example}"
+            raise refused("E108", f"angle must be less than {below:g} degrees", help)
+        return found
+
+    number, text = quantity_schema(quantity.ANGLE, "positive")["anyOf"]
+    return Leaf(
+        read,
+        {
+            "x-shared": f"positive angle below {below:g} degrees",
+            "anyOf": [{**number, "exclusiveMaximum": below}, text],
+        },
+    )
 
 
 def depth_leaf() -> Leaf:

@@ -11,7 +11,6 @@ from compiler.spec.models.scalars import (
     Feed,
     Levels,
     Name,
-    PositiveAngle,
     PositiveLength,
     RadialDepth,
     Rpm,
@@ -19,6 +18,8 @@ from compiler.spec.models.scalars import (
     Speed,
     Text,
     Time,
+    WithinHalfTurn,
+    WithinQuarterTurn,
     YesNo,
 )
 from compiler.spec.models.scalars import Length as LengthValue
@@ -50,7 +51,7 @@ Names = Annotated[
 class Entry(Model):
     """How the tool may go down where there is no air."""
 
-    max_ramp_angle: PositiveAngle | None = Field(
+    max_ramp_angle: WithinQuarterTurn | None = Field(
         None, description="Steepest ramp or helix, degrees; default the material's."
     )
     helix_diameter: PositiveLength | None = Field(
@@ -114,7 +115,7 @@ class Pass(Model):
         description="Width of cut: a length, or a percentage of the diameter.",
         examples=["40%"],
     )
-    engagement: PositiveAngle | None = Field(
+    engagement: WithinHalfTurn | None = Field(
         None, description="Largest engaged angle of the cutter, degrees.", examples=[60]
     )
     allowance: Allowance | None = Field(

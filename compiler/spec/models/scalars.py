@@ -11,7 +11,7 @@ from pydantic import Field
 
 from compiler.spec.models import amounts
 from compiler.spec.models.amounts import Amount as Amount
-from compiler.spec.models.amounts import depth_leaf, quantity_leaf
+from compiler.spec.models.amounts import angle_leaf, depth_leaf, quantity_leaf
 from compiler.spec.models.leaf import number, pointer, text, whole
 from compiler.spec.models.leaf import refused as refused
 from compiler.units.quantity import LIMIT
@@ -33,7 +33,8 @@ PositiveLength = Annotated[float, quantity_leaf(amounts.InLength, "positive")]
 Room = Annotated[float, quantity_leaf(amounts.InLength, "not negative")]
 RadialDepth = Annotated[float, depth_leaf()]
 Angle = Annotated[float, quantity_leaf(amounts.InAngle, "any")]
-PositiveAngle = Annotated[float, quantity_leaf(amounts.InAngle, "positive")]
+WithinHalfTurn = Annotated[float, angle_leaf(180)]  # a cutter's engaged angle, a drill's point
+WithinQuarterTurn = Annotated[float, angle_leaf(90)]  # a ramp
 Feed = Annotated[float, quantity_leaf(amounts.InFeed, "positive")]
 Speed = Annotated[float, quantity_leaf(amounts.InSpeed, "positive")]
 Power = Annotated[float, quantity_leaf(amounts.InPower, "positive")]

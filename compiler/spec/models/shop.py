@@ -16,7 +16,6 @@ from compiler.spec.models.scalars import (
     LineLength,
     LongText,
     Name,
-    PositiveAngle,
     PositiveLength,
     Power,
     ProgramNumber,
@@ -26,6 +25,7 @@ from compiler.spec.models.scalars import (
     Time,
     Torque,
     UnitPower,
+    WithinQuarterTurn,
     YesNo,
 )
 from compiler.spec.models.tools import CribTool
@@ -197,7 +197,7 @@ class Material(Model):
     )
     cutting_speed: SpeedByTool = Field(description="Surface speed for each tool material.")
     chip_load: ChipLoadByTool = Field(description="Feed per tooth for each tool material.")
-    max_ramp_angle: PositiveAngle | None = Field(
+    max_ramp_angle: WithinQuarterTurn | None = Field(
         None, description="Steepest ramp into it, degrees, default 3."
     )
     slot_depth: Fraction | None = Field(

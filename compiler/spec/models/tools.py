@@ -9,11 +9,11 @@ from compiler.spec.models.scalars import (
     Angle,
     Flutes,
     Name,
-    PositiveAngle,
     PositiveLength,
     Room,
     Text,
     ToolNumber,
+    WithinHalfTurn,
     YesNo,
 )
 
@@ -76,7 +76,7 @@ class FaceMill(Cutter):
 class ChamferMill(Cutter):
     """A pointed mill for edges."""
 
-    tip_angle: PositiveAngle = Field(
+    tip_angle: WithinHalfTurn = Field(
         1.5707963267948966, description="Included angle of the tip, degrees, default 90."
     )
     tip_diameter: Room = Field(0.0, description="Diameter of the flat at the tip, default 0.")
@@ -86,7 +86,7 @@ class Drill(Cutter):
     """A twist drill."""
 
     flutes: Flutes = Field(2, description="Number of cutting edges, default 2.")
-    tip_angle: PositiveAngle = Field(
+    tip_angle: WithinHalfTurn = Field(
         2.0594885173533086, description="Included point angle (ISO 13399 SIG), default 118."
     )
 
