@@ -2,8 +2,8 @@
 
 What a path meets is asked for step by step and cell by cell: each answer hangs on the one before,
 so no array of them can be worked out at once. Such loops are written as plain functions of numbers
-and arrays and marked `@compiled`. The first build after an installation compiles them, some
-seconds once; the code is kept in the user's cache, not in the installed package: an installer
+and arrays and marked `@compiled`. The first build after an installation compiles them, half a
+minute once; the code is kept in the user's cache, not in the installed package: an installer
 would not take it away with the rest, and what stayed would pass for a package. It is kept as long
 as the module's own file stays as it is: so a compiled function uses nothing of the package but
 what stands in its own file (a test says so).
