@@ -80,18 +80,7 @@ class Ways:
 
     def told(self, places: Floats, material: Edges) -> Ints:
         """For each place (n x 2) whether material stands there, is gone, or which is unsure."""
-        return _told(
-            places,
-            self.radius,
-            material.rows,
-            material.first,
-            material.items,
-            material.frame,
-            self._xy,
-            self._first,
-            self._boxes,
-            self.count,
-        )
+        return _told(places, *self._with(material))
 
     def near(self, place: tuple[float, float]) -> list[int]:
         """The numbers of the chains whose boxes come as near to a place as the cutter reaches."""
@@ -107,19 +96,14 @@ class Ways:
 
         Looked for at places beside the line: no is no answer.
         """
-        return _meets(
-            line,
-            reach - CHORDS,
-            self.radius,
-            material.rows,
-            material.first,
-            material.items,
-            material.frame,
-            self._xy,
-            self._first,
-            self._boxes,
-            self.count,
-        )
+        return _meets(line, reach - CHORDS, *self._with(material))
+
+    def _with(
+        self, material: Edges
+    ) -> tuple[float, Floats, Ints, Ints, Floats, Floats, Ints, Floats, int]:
+        """The cutter, the material and the ways as the loops take them."""
+        edges = (material.rows, material.first, material.items, material.frame)
+        return (self.radius, *edges, self._xy, self._first, self._boxes, self.count)
 
 
 @compiled
