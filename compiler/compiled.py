@@ -4,9 +4,10 @@ What a path meets is asked for step by step and cell by cell: each answer hangs 
 so no array of them can be worked out at once. Such loops are written as plain functions of numbers
 and arrays and marked `@compiled`. The first build after an installation compiles them, half a
 minute once; the code is kept in the user's cache, not in the installed package: an installer
-would not take it away with the rest, and what stayed would pass for a package. It is kept as long
-as the module's own file stays as it is: so a compiled function uses nothing of the package but
-what stands in its own file (a test says so).
+would not take it away with the rest, and what stayed would pass for a package. It is kept by what
+the module's file says, wherever that is installed: a file that an upgrade leaves as it is is not
+compiled again. So a compiled function uses nothing of the package but what stands in its own file
+(a test says so).
 
 Arithmetic is as written: nothing is reordered or fused, so results are the same as interpreted.
 Division by zero gives an infinity or no number, as with arrays.
@@ -14,41 +15,88 @@ Division by zero gives an infinity or no number, as with arrays.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+import hashlib
+from collections.abc import Callable
+from contextlib import suppress
+from functools import cache, cached_property
+from pathlib import Path
 from typing import Any, TypeVar, cast
 
 import numba
+import numpy as np
+from numba.core.caching import (
+    CompileResultCacheImpl,
+    FunctionCache,
+    InTreeCacheLocator,
+    UserProvidedCacheLocator,
+    UserWideCacheLocator,
+)
+from numba.core.registry import CPUDispatcher
 
-PLACES = "UserWideCacheLocator,InTreeCacheLocator"  # where code is kept: the first that can be
+OPTIONS = {"nopython": True, "boundscheck": None, "error_model": "numpy", "fastmath": False}
 Function = TypeVar("Function", bound=Callable[..., object])
 
 
 def compiled(function: Function) -> Function:
     """The function as machine code, compiled when it is first called with arguments of a kind."""
-    try:
-        with _in_the_users_cache():
-            return _compiler(cache=True)(function)
-    except RuntimeError:  # no place to keep the code in
-        return _compiler(cache=False)(function)
+    made = _Compiled(py_func=function, targetoptions={**OPTIONS, "no_cfunc_wrapper": True})
+    with suppress(RuntimeError, OSError):  # no place to keep the code in: each process compiles it
+        made.enable_caching()
+    return cast("Function", made)  # it is called like the function itself, and typed so
 
 
-def _compiler(*, cache: bool) -> Callable[[Function], Function]:
-    # what it makes is called like the function itself, and typed so
-    return cast(
-        "Callable[[Function], Function]",
-        numba.njit(cache=cache, error_model="numpy", fastmath=False),
-    )
+class _Compiled(CPUDispatcher):
+    """A compiled function as Python calls it.
+
+    Another compiled function calls it without the shell that takes Python's arguments apart, and
+    has it in its own code: no shell is made for that and nothing kept, a quarter of all compiling.
+    """
+
+    def enable_caching(self) -> None:
+        self._cache = _Cache(self.py_func)  # type: ignore[no-untyped-call]
+
+    @cached_property
+    def _inner(self) -> Any:
+        shells = {"no_cpython_wrapper": True, "no_cfunc_wrapper": True}
+        return CPUDispatcher(py_func=self.py_func, targetoptions={**OPTIONS, **shells})
+
+    @property
+    def _numba_type_(self) -> Any:
+        """What the function's name stands for in another compiled function."""
+        return numba.types.Dispatcher(self._inner)
 
 
-@contextmanager
-def _in_the_users_cache() -> Iterator[None]:
-    """The place where code is kept, but for a user who has named one; then as it was."""
-    config: Any = numba.config
-    before = getattr(config, "CACHE_LOCATOR_CLASSES", "")
-    if not (before or config.CACHE_DIR):
-        config.CACHE_LOCATOR_CLASSES = PLACES
-    try:
-        yield
-    finally:
-        config.CACHE_LOCATOR_CLASSES = before
+class _ByContent:
+    """Where code is kept: in a folder named after all that it hangs on."""
+
+    @classmethod
+    def get_suitable_cache_subpath(cls, py_file: str) -> str:
+        return f"standproud_{Path(py_file).stem}_{_digest(py_file)}"
+
+    def get_source_stamp(self) -> str:
+        return "see the folder"
+
+
+class _InTheUsersCache(_ByContent, UserWideCacheLocator):
+    pass
+
+
+class _WhereTheUserSays(_ByContent, UserProvidedCacheLocator):
+    pass
+
+
+class _Places(CompileResultCacheImpl):  # the first of them that can be
+    _locator_classes = [_WhereTheUserSays, _InTheUsersCache, InTreeCacheLocator]  # noqa: RUF012
+
+
+class _Cache(FunctionCache):
+    _impl_class = _Places
+
+
+@cache
+def _digest(file: str) -> str:
+    """Of a module's file, of this one, which says how it is compiled, and of what compiles it."""
+    found = hashlib.sha256(f"{numba.__version__} {np.__version__}".encode())
+    for path in (__file__, file):
+        found.update(Path(path).read_bytes())
+    return found.hexdigest()[:32]
