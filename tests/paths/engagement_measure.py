@@ -9,12 +9,14 @@ the stock, is the engaged angle. Plane geometry, derived; exact but for the spac
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 
 from compiler.paths.stroke import Stroke
 
@@ -77,7 +79,6 @@ def measure(
     *,
     radius: float,
     stock: shapely.Geometry,
-    cleared: Sequence[tuple[float, float]] = (),
     spacing: float = 0.1,
     rim: int = 720,
 ) -> Measured:
@@ -87,58 +88,33 @@ def measure(
     it comes down there by steps that are not seen in the plane.
     """
     places, headings, lengths, factors, owner = samples(strokes, spacing)
-    n = len(places)
     half = rim // 2
     theta = (np.arange(half) + 0.5) / half * math.pi - math.pi / 2
     cos, sin = np.cos(theta), np.sin(theta)
-    cell = 2 * radius
-    grid: dict[tuple[int, int], list[int]] = {}
-    shapely.prepare(stock)
-    angle = np.zeros(n)
     boring = np.array([stroke.way.value == "bore" for stroke in strokes])
-    keep_gap = spacing * 0.9
-    for i in range(n):
-        x, y = places[i]
-        u, v = headings[i]
-        ci, cj = math.floor(x / cell), math.floor(y / cell)
-        near: list[int] = []
-        for a in (-1, 0, 1):
-            for b in (-1, 0, 1):
-                near += grid.get((ci + a, cj + b), ())
-        rx, ry = x + radius * (cos * u - sin * v), y + radius * (cos * v + sin * u)
-        if not boring[owner[i]]:
-            old = places[near]
-            if len(old):
-                d2 = (old[:, 0] - x) ** 2 + (old[:, 1] - y) ** 2
-                old = old[d2 < 4 * radius * radius]
-            free = np.ones(half, dtype=bool)
-            if len(old):
-                d = np.hypot(old[:, 0] - x, old[:, 1] - y)
-                towards = np.arctan2(
-                    u * (old[:, 1] - y) - v * (old[:, 0] - x),
-                    u * (old[:, 0] - x) + v * (old[:, 1] - y),
-                )
-                reach = np.arccos(np.minimum(d / (2 * radius), 1.0))
-                free = _uncovered(towards - reach, towards + reach, theta)
-            if free.any():
-                inside = shapely.contains_xy(stock, rx[free], ry[free])
-                angle[i] = inside.sum() * math.pi / half
-        # a place that stands within a hair of a neighbour in the same cell adds nothing
-        grid.setdefault((ci, cj), []).append(i)
-    del keep_gap, cleared
+    within = cKDTree(places).query_ball_point(places, 2 * radius, return_sorted=True)
+    shapely.prepare(stock)
+    angle = np.zeros(len(places))
+    for i, ((x, y), (u, v), near) in enumerate(zip(places, headings, within, strict=True)):
+        if boring[owner[i]]:
+            continue
+        old = places[near[: bisect_left(near, i)]] - (x, y)
+        towards = np.arctan2(old @ (-v, u), old @ (u, v))
+        reach = np.arccos(np.minimum(np.hypot(*old.T) / (2 * radius), 1.0))
+        free = _uncovered(towards - reach, towards + reach, theta)
+        rx, ry = x + radius * (cos * u - sin * v)[free], y + radius * (cos * v + sin * u)[free]
+        angle[i] = shapely.contains_xy(stock, rx, ry).sum() * math.pi / half
     return Measured(places, angle, lengths, factors, owner)
 
 
 def _uncovered(low: Floats, high: Floats, theta: Floats) -> NDArray[np.bool_]:
     """Which of the rim's places no arc low..high covers (arcs at most half a turn wide)."""
-    step = theta[1] - theta[0]
-    count = len(theta)
-    cover = np.zeros(count + 1)
-    for turn in (-2 * math.pi, 0.0, 2 * math.pi):
-        first = np.ceil((low + turn - theta[0]) / step).clip(0, count).astype(int)
-        last = (np.floor((high + turn - theta[0]) / step) + 1).clip(0, count).astype(int)
-        wide = last > first
-        np.add.at(cover, first[wide], 1)
-        np.add.at(cover, last[wide], -1)
-    free: NDArray[np.bool_] = np.cumsum(cover[:-1]) == 0
+    step, count = theta[1] - theta[0], len(theta)
+    turns = np.array([[-math.tau], [0.0], [math.tau]])
+    first = np.ceil((low + turns - theta[0]) / step).clip(0, count).astype(int)
+    last = (np.floor((high + turns - theta[0]) / step) + 1).clip(0, count).astype(int)
+    wide = last > first
+    begun = np.bincount(first[wide], minlength=count + 1)
+    ended = np.bincount(last[wide], minlength=count + 1)
+    free: NDArray[np.bool_] = np.cumsum(begun - ended)[:-1] == 0
     return free

@@ -68,7 +68,7 @@ def cut(name: str, change: str) -> tuple[BaseGeometry, BaseGeometry, Measured, f
         chords=FINE,
     )
     strokes = plan(made)
-    found = measure(strokes, radius=RADIUS, stock=made.material, spacing=0.5, rim=360)
+    found = measure(strokes, radius=RADIUS, stock=made.material, spacing=0.2, rim=1440)
     places = shapely.points(samples(strokes, 0.2)[0])
     clear = float(shapely.distance(keep, places).min()) - RADIUS
     return undo(made.material), undo(swept(strokes, RADIUS, chords=FINE)), found, clear

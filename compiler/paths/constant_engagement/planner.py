@@ -40,7 +40,7 @@ from compiler.paths.task import Area, Task
 
 Floats = NDArray[np.float64]
 Key = tuple[float, ...]  # a front by hand and place
-MARGIN = math.radians(1.5)  # what fitting and chords may cost of the limit
+MARGIN = 0.0157  # of the radius: what fitting and chords may move the front sideways by
 OVER = math.radians(3.0)  # a pass that begins with more over the limit is begun another way
 LEVELS = (1 / 4, 1 / 10, 1 / 28)  # turning radii, of the cutter's: roomy places first
 ROUNDS = 6  # what a slot opens may be room for walks again
@@ -150,8 +150,10 @@ class _Planner:
             self.rooms[turn] = Room(self.walls, pitch, 4 * turn)
         room = self.rooms[turn]
         self.turn, self.shut, self.place = turn, {}, place
+        # a front moved sideways by some of the radius turns the angle by that over its sine
+        margin = MARGIN / math.sin(min(self.limit, math.pi / 2))
         self.walkers = {
-            hand: Walker(self.left, room, self.radius, self.limit - MARGIN, hand)
+            hand: Walker(self.left, room, self.radius, self.limit - margin, hand)
             for hand in self.starts
         }
         while self._from_wall() or self._from_edge():
