@@ -22,6 +22,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 Found = tuple[Floats, Floats, Floats, Floats]
+Foot = tuple[float, float, float, float, int]  # place, distance, side, number of an edge
 WALL, SEAM, SPECK = 1, 2, 3  # what an edge of the material is, if it is no front
 ALONG_SEAM = 1e-7  # mm
 ALIKE = 1 + 1e-9  # squares of distances that differ by less are those of one corner
@@ -245,37 +246,59 @@ def _distance(
 @compiled
 def _foot(
     x: float, y: float, most: float, edges: Floats, first: Ints, items: Ints, frame: Floats
-) -> tuple[float, float, float, float, int]:
+) -> Foot:
     """The nearest place on the edges, how far it is, and the side: positive inside, negative
     outside; the edge's number. The place itself beyond `most`, no side, and -1.
 
     Where a corner is nearest, the one of its edges tells the side that is seen more from the side.
+    Cells are looked at ring by ring, until none can hold anything as near.
     """
-    foot_x, foot_y = x, y
     columns, rows = int(frame[3]), int(frame[4])
-    nearest, side, number = most * most, 0.0, -1
+    found = x, y, most * most, 0.0, -1
     i0, i1 = _cell(x - most, frame[0], frame), _cell(x + most, frame[0], frame)
     j0, j1 = _cell(y - most, frame[1], frame), _cell(y + most, frame[1], frame)
-    for i in range(max(i0, 0), min(i1, columns - 1) + 1):
-        for j in range(max(j0, 0), min(j1, rows - 1) + 1):
-            for at in range(first[i * rows + j], first[i * rows + j + 1]):
-                n = items[at]
-                ax, ay = edges[n, 0] - x, edges[n, 1] - y
-                wx, wy = edges[n, 2] - edges[n, 0], edges[n, 3] - edges[n, 1]
-                long = wx * wx + wy * wy
-                share = -(ax * wx + ay * wy) / long if long > 0 else 0.0
-                share = min(max(share, 0.0), 1.0)
-                ax, ay = ax + share * wx, ay + share * wy
-                square = ax * ax + ay * ay
-                if square >= nearest * ALIKE:
-                    continue
-                across = (wy * ax - wx * ay) / math.sqrt(max(long * square, 1e-300))
-                if square * ALIKE < nearest or abs(across) > abs(side):
-                    side = across
-                if square < nearest:
-                    nearest, number = square, n
-                    foot_x, foot_y = x + ax, y + ay
+    i0, i1, j0, j1 = max(i0, 0), min(i1, columns - 1), max(j0, 0), min(j1, rows - 1)
+    own_i, own_j = _cell(x, frame[0], frame), _cell(y, frame[1], frame)
+    u, v = x - frame[0] - own_i * frame[2], y - frame[1] - own_j * frame[2]
+    apart = min(u, v, frame[2] - u, frame[2] - v)  # how far off the cells round its own are
+    for ring in range(max(own_i - i0, i1 - own_i, own_j - j0, j1 - own_j) + 1):
+        if ring > 0:
+            if apart > 0 and apart * apart > found[2] * ALIKE:
+                break
+            apart += frame[2]
+        for i in range(max(i0, own_i - ring), min(i1, own_i + ring) + 1):
+            at_side = ring == 0 or abs(i - own_i) == ring
+            for j in range(own_j - ring, own_j + ring + 1, 1 if at_side else 2 * ring):
+                if j0 <= j <= j1:
+                    found = _nearer(x, y, i * rows + j, found, edges, first, items)
+    foot_x, foot_y, nearest, side, number = found
     return foot_x, foot_y, math.sqrt(nearest), side, number
+
+
+@compiled
+def _nearer(
+    x: float, y: float, cell: int, found: Foot, edges: Floats, first: Ints, items: Ints
+) -> Foot:
+    """What is found of the nearest edge, its distance squared, once a cell more is looked at."""
+    foot_x, foot_y, nearest, side, number = found
+    for at in range(first[cell], first[cell + 1]):
+        n = items[at]
+        ax, ay = edges[n, 0] - x, edges[n, 1] - y
+        wx, wy = edges[n, 2] - edges[n, 0], edges[n, 3] - edges[n, 1]
+        long = wx * wx + wy * wy
+        share = -(ax * wx + ay * wy) / long if long > 0 else 0.0
+        share = min(max(share, 0.0), 1.0)
+        ax, ay = ax + share * wx, ay + share * wy
+        square = ax * ax + ay * ay
+        if square >= nearest * ALIKE:
+            continue
+        across = (wy * ax - wx * ay) / math.sqrt(max(long * square, 1e-300))
+        if square * ALIKE < nearest or abs(across) > abs(side):
+            side = across
+        if square < nearest:
+            nearest, number = square, n
+            foot_x, foot_y = x + ax, y + ay
+    return foot_x, foot_y, nearest, side, number
 
 
 @compiled
