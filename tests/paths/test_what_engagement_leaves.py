@@ -11,6 +11,7 @@ from compiler.geometry import Line
 from compiler.geometry import Point as Place
 from compiler.paths.constant_engagement.ground import EVERYWHERE, gathered
 from compiler.paths.constant_engagement.left import TILE, Left
+from compiler.paths.constant_engagement.margins import OFF_WALL, margins
 from compiler.paths.constant_engagement.posts import across
 from compiler.paths.stroke import Piece, Stroke
 
@@ -48,11 +49,23 @@ def test_a_front_that_a_seam_cuts_off_just_before_its_wall_is_begun_at() -> None
     wall = seam + 0.05
     material = Polygon([(10, 5), (24, seam - 0.4), (29, seam), (30, wall), (10, wall)])
     left = Left(material, box(-50, -50, 100, wall), RADIUS)
-    places = [row[:2] for _, row in left.fronts(1, np.array([30.0, wall]))]
-    assert any(math.dist(place, (29, seam)) < 1 for place in places)
+    _, fronts = left.fronts(1, np.array([30.0, wall]))
+    assert any(math.dist(front[:2], (29, seam)) < 1 for front in fronts)
 
 
 def test_what_is_left_is_gathered_into_places_that_lie_apart() -> None:
     # the third bridges the first two
     places = gathered([(0, 0, 1, 1), (5, 0, 6, 1), (1.5, 0, 4.5, 1), (9, 9, 10, 10)], 1.0)
     assert places == [(-0.5, -0.5, 6.5, 1.5), (8.5, 8.5, 10.5, 10.5)]
+
+
+def test_the_last_of_what_is_beside_a_wall_is_cut_as_near_to_it_as_the_rest() -> None:
+    # along a wall on the right, ever less engaged, then in air
+    engaged = np.radians([30.0, 1.5, 0.5, 0.0])
+    marks = np.arange(4.0)
+    rows = np.column_stack([marks, np.zeros(4), np.ones(4), np.zeros(4), engaged])
+    nearest = np.column_stack([marks, np.zeros((4, 2)), np.zeros(4)])
+    inside = np.array([False] * 4 + [True] * 4)  # to the right and to the left
+    outwards = margins(rows, nearest, inside, LIMIT, RADIUS)[:, 1]
+    assert (outwards[:3] == OFF_WALL).all()
+    assert outwards[3] > 10 * OFF_WALL

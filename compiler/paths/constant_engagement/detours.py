@@ -21,6 +21,7 @@ from compiler.paths.constant_engagement.walk import Pose
 Floats = NDArray[np.float64]
 TURN = 5.0  # radii of the pass within which the cutter turns round on to it
 TRIED = 9  # places at which it may come on to the pass, and as many at which it may leave it
+MOST_WAYS = 4  # between two poses
 LONGER = 1.15  # times: by which a way may be longer for wider turns
 CHORD = 0.05  # rad: arcs of links as chords
 
@@ -67,7 +68,9 @@ class Trail:
         best = _some(rest[length < longest].tolist())
         if not best:
             return None
-        ways = Ways([_begin(self._reverse[j]) for j in best], [start] * len(best), radius)
+        ways = Ways(
+            [_begin(self._reverse[j]) for j in best], [start] * len(best), [radius] * len(best)
+        )
         begun = sum(segment.length for segment in first)
         for number, whole in ways.shortest(2, self._marks[best] - self._marks[k]):
             if begun + whole > longest:
@@ -80,7 +83,9 @@ class Trail:
         """The shortest free way on to the pass, and the number of the piece where it comes on."""
         if not near:
             return None
-        ways = Ways([self._at] * len(near), [_begin(self._reverse[k]) for k in near], radius)
+        ways = Ways(
+            [self._at] * len(near), [_begin(self._reverse[k]) for k in near], [radius] * len(near)
+        )
         for number, _ in ways.shortest(2, self._marks[near]):
             if _is_free(ways, number, free):
                 return ways.way(number), near[ways.pair(number)]
@@ -95,20 +100,34 @@ def straight_on(
     Of the radii of its turns, the widest first, one is taken that makes it hardly longer than any
     other.
     """
-    tried = (_turning(at, start, radius, longest, free) for radius in radii)
-    found = [(_length(way), way) for way in tried if way is not None]
-    most = LONGER * min((long for long, _ in found), default=0.0)
-    return next((way for long, way in found if long <= most), None)
+    count = len(radii)
+    ways = Ways([at] * count, [start] * count, radii)
+    # of each radius the ways that may be free, the shortest last
+    left: list[list[tuple[float, int]]] = [[] for _ in radii]
+    for number, length in ways.shortest(MOST_WAYS):
+        if length <= longest:
+            left[ways.pair(number)].insert(0, (length, number))
+    known = [False] * count  # whether the shortest is free
 
+    def least(k: int) -> float:
+        """No way of a radius is shorter."""
+        return left[k][-1][0] if left[k] else math.inf
 
-def _turning(at: Pose, start: Pose, radius: float, longest: float, free: Free) -> Way | None:
-    """The shortest free way with turns of one radius."""
-    ways = Ways([at], [start], radius)
-    for number, length in ways.shortest(4):
-        if length > longest:
-            return None
-        if _is_free(ways, number, free):
-            return ways.way(number)
+    def look(k: int) -> None:
+        known[k] = _is_free(ways, left[k][-1][1], free)
+        if not known[k]:
+            left[k].pop()
+
+    for k in range(count):
+        while left[k] and not known[k]:
+            look(k)
+        while left[k]:
+            shortest = min(range(count), key=least)
+            if least(k) <= LONGER * least(shortest):
+                return ways.way(left[k][-1][1])
+            if known[shortest]:
+                break
+            look(shortest)
     return None
 
 

@@ -21,6 +21,7 @@ Box = tuple[float, float, float, float]
 NOTHING = Polygon()
 EVERYWHERE: Box = (-math.inf, -math.inf, math.inf, math.inf)
 GRID = 1e-6  # mm
+NONE = 1e-9  # mm2: less is what overlays leave or take where areas do not meet
 
 
 def grown(box: Box, by: float) -> Box:
@@ -177,18 +178,21 @@ class Tiles:
             return NOTHING
         return parts[0] if len(parts) == 1 else areas(shapely.union_all(parts))
 
-    def remove(self, area: Area) -> None:
-        """Take an area away."""
+    def remove(self, area: Area) -> tuple[list[tuple[int, int]], float]:
+        """Take an area away; the tiles that it took anything from, and what they held, mm2."""
         if area.is_empty:
-            return
+            return [], 0.0
         over = list(self.over(area.bounds))
-        for at, left in zip(
-            over, _each_without([self.cells[at] for at in over], area), strict=True
-        ):
-            if left.is_empty:
-                del self.cells[at]
+        cells = [self.cells[at] for at in over]
+        left = _each_without(cells, area)
+        held = shapely.area(cells)
+        taken = np.flatnonzero(held - shapely.area(left) > NONE).tolist()
+        for k in taken:
+            if left[k].is_empty:
+                del self.cells[over[k]]
             else:
-                self.cells[at] = left
+                self.cells[over[k]] = left[k]
+        return [over[k] for k in taken], float(held[taken].sum())
 
     @property
     def bounds(self) -> Box:

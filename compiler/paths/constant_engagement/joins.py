@@ -27,13 +27,17 @@ HANDS = ((1, 1), (1, -1), (-1, 1), (-1, -1))  # how a way turns first, and last;
 
 
 class Ways:
-    """The ways from poses to others, all pairs at once; turns of one radius, mm.
+    """The ways from poses to others, all pairs at once, each with turns of its radius, mm.
 
     Worked out as numbers: few of them are ever gone. A way is known by its number here.
     """
 
-    def __init__(self, starts: Sequence[Pose], ends: Sequence[Pose], radius: float) -> None:
-        self._table, self._count, self.length = _all(np.array(starts), np.array(ends), radius)
+    def __init__(
+        self, starts: Sequence[Pose], ends: Sequence[Pose], radii: Sequence[float]
+    ) -> None:
+        self._table, self._count, self.length = _all(
+            np.array(starts), np.array(ends), np.array(radii)
+        )
 
     def shortest(self, most: int, further: Floats | None = None) -> Iterator[tuple[int, float]]:
         """Numbers and lengths of the shortest `most` ways of each pair, all by length; `further`
@@ -60,7 +64,7 @@ class Ways:
 
 
 @compiled
-def _all(starts: Floats, ends: Floats, r: float) -> tuple[Floats, NDArray[np.int64], Floats]:
+def _all(starts: Floats, ends: Floats, radii: Floats) -> tuple[Floats, NDArray[np.int64], Floats]:
     """Pieces, their numbers, and lengths (infinite where there is no way) of all ways."""
     n = len(starts)
     table = np.zeros((n, 4, MOST, 7))
@@ -69,7 +73,7 @@ def _all(starts: Floats, ends: Floats, r: float) -> tuple[Floats, NDArray[np.int
     for i in range(n):
         for k in range(4):
             count[i, k], length[i, k] = _one(
-                starts[i], ends[i], r, HANDS[k][0], HANDS[k][1], table[i, k]
+                starts[i], ends[i], radii[i], HANDS[k][0], HANDS[k][1], table[i, k]
             )
     return table, count, length
 

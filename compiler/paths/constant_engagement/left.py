@@ -57,16 +57,16 @@ class Left:
         x0, y0, x1, y1 = box if hand > 0 else (-box[2], box[1], -box[0], box[3])
         return self._standing.within((x0, y0, x1, y1), hand)
 
-    def fronts(self, hand: int, here: Floats) -> Iterator[tuple[float, Floats]]:
-        """How far off fronts begin at a wall, and where; the nearest to a place first.
+    def fronts(self, hand: int, here: Floats) -> tuple[Floats, Floats]:
+        """How far off fronts begin at a wall, and where, n x 4; the nearest to a place first.
 
-        Places are x, y as drawn, and the front's unit direction away from there; for the left hand
+        Rows are x, y as drawn, and the front's unit direction away from there; for the left hand
         those of its other end.
         """
         rows = self._standing.fronts(hand)
         far = np.hypot(rows[:, 0] - here[0], rows[:, 1] - here[1])
-        for n in np.argsort(far, kind="stable").tolist():
-            yield float(far[n]), rows[n]
+        order = np.argsort(far, kind="stable")
+        return far[order], rows[order]
 
     def touches(self, path: Floats) -> bool:
         """Whether the cutter, going along a path (n x 2), touches anything."""
@@ -94,12 +94,10 @@ class Left:
     def remove(self, area: Area) -> float:
         """Take an area away, and the specks that stay of what it went over; mm2 that went."""
         cells = self.tiles.cells
-        over = list(self.tiles.over(area.bounds))
-        before = float(shapely.area([cells[at] for at in over]).sum())
-        self.tiles.remove(area)
+        taken, before = self.tiles.remove(area)
         self.removals += 1
-        self._look(over)
-        return before - float(shapely.area([cells[at] for at in over if at in cells]).sum())
+        self._look(taken)
+        return before - float(shapely.area([cells[at] for at in taken if at in cells]).sum())
 
     def _look(self, tiles: Sequence[Cell]) -> None:
         """Drop the specks in some tiles, and note what edges there are in them."""

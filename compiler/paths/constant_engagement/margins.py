@@ -21,6 +21,7 @@ IN_HAND = math.radians(0.3)  # of the limit: what the pass before may have left
 LEAST_TURN = 0.012  # rad that a piece may be turned towards the material, and what else it may
 TURN_AWAY = 0.03  # rad: the same away from it
 MOST_TURN = 0.25  # rad: the same where the limit is far
+BY_WALL = 0.2  # mm: nearer, a run goes along a wall
 LEAST_SINE = 0.3  # of the engaged angle: contact that begins comes on no faster for each mm
 
 
@@ -53,7 +54,9 @@ def margins(rows: Floats, nearest: Floats, inside: Flags, limit: float, r: float
         on_right, on_left = not inside[i], not inside[n + i]
         inwards = nearer if on_right else farther if on_left else math.inf
         outwards = nearer if on_left and not on_right else farther
-        if engaged <= TOUCH and not on_left:
+        # the end of what is beside a wall touches little, and nothing comes there later
+        last = on_right and engaged > 0.0 and room < BY_WALL
+        if engaged <= TOUCH and not on_left and not last:
             outwards = IN_AIR * r
         found[i, 0] = min(inwards, INWARDS * r)
         found[i, 1] = min(outwards, (OUTWARDS if engaged > TOUCH else IN_AIR) * r)

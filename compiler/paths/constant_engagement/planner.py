@@ -114,7 +114,7 @@ class _Planner:
         self.walkers: dict[int, Walker] = {}
         self.turn = 0.0  # the turning radius of the level
         self.place = EVERYWHERE  # where passes begin
-        self.shut: dict[Key, Floats] = {}  # fronts tried in vain, and where they are
+        self.shut: dict[Key, Key] = {}  # fronts tried in vain, and where they are
 
     def run(self) -> tuple[Stroke, ...]:
         """Open closed areas, clear what there is room for, then what there is none for."""
@@ -174,7 +174,7 @@ class _Planner:
         if chosen is None:
             return False
         pose, front, hand, key = chosen
-        self.shut[key] = np.array([front.x, front.y])
+        self.shut[key] = front.x, front.y
         self._pass(self._begun(pose, front, hand), hand)
         return True
 
@@ -182,25 +182,26 @@ class _Planner:
         """Poses from which passes may begin at a wall, the nearest first; front, hand, its key."""
         lead = min(0.5 * self.radius, 2 * self.turn)
         leads = tuple(lead * share for share in LEADS)
-        for hand, row, key in self._fronts(self.chain.end()):
-            front = Front(*row.tolist())
+        for hand, front, key in self._fronts(self.chain.end()):
             pose = self.starts[hand].along_wall(front, leads)
             if pose is None:
-                self.shut[key] = row[:2]
+                self.shut[key] = front.x, front.y
             else:
                 yield pose, front, hand, key
 
-    def _fronts(self, here: Floats) -> Iterator[tuple[int, Floats, Key]]:
+    def _fronts(self, here: Floats) -> Iterator[tuple[int, Front, Key]]:
         """Fronts that begin at a wall and were not tried in vain, the nearest first."""
         both = [self._of_hand(hand, here) for hand in self.starts]
-        for _, hand, row, key in merge(*both, key=lambda one: one[0]):
-            yield hand, row, key
+        for _, hand, front, key in merge(*both, key=lambda one: one[0]):
+            yield hand, front, key
 
-    def _of_hand(self, hand: int, here: Floats) -> Iterator[tuple[float, int, Floats, Key]]:
-        for far, row in self.left.fronts(hand, here):
-            key = (hand, *np.round(row[:2], 2).tolist())
-            if key not in self.shut and aside(self.place, *row[:2].tolist()) == 0.0:
-                yield far, hand, row, key
+    def _of_hand(self, hand: int, here: Floats) -> Iterator[tuple[float, int, Front, Key]]:
+        far, rows = self.left.fronts(hand, here)
+        keys = np.round(rows[:, :2], 2).tolist()
+        for apart, (x, y, dx, dy), at in zip(far.tolist(), rows.tolist(), keys, strict=True):
+            key = (hand, *at)
+            if key not in self.shut and aside(self.place, x, y) == 0.0:
+                yield apart, hand, Front(x, y, dx, dy), key
 
     def _from_edge(self) -> bool:
         """Try the edges that have no wall; whether any gave a pass."""
@@ -209,7 +210,7 @@ class _Planner:
             key = (0, *np.round(edge.min(axis=0), 2).tolist())
             if key in self.shut:
                 continue
-            self.shut[key] = edge[0]
+            self.shut[key] = tuple(edge[0].tolist())
             for hand in self.starts:
                 pose = self.starts[hand].beside(edge, self.chain.end())
                 if pose is not None:
@@ -296,12 +297,17 @@ class _Planner:
         """Fronts near a pass may be tried again."""
         if not self.shut:
             return
-        keys, places = list(self.shut), np.array(list(self.shut.values()))
-        near = shapely.dwithin(
-            LineString(rows[:, :2]), shapely.points(places), AROUND * self.radius
-        )
-        for k in np.flatnonzero(near).tolist():
-            del self.shut[keys[k]]
+        path = rows[:, :2]
+        x0, y0 = (path.min(axis=0) - AROUND * self.radius).tolist()
+        x1, y1 = (path.max(axis=0) + AROUND * self.radius).tolist()
+        beside = [
+            (key, xy) for key, xy in self.shut.items() if x0 <= xy[0] <= x1 and y0 <= xy[1] <= y1
+        ]
+        if beside:
+            places = shapely.points([xy for _, xy in beside])
+            near = shapely.dwithin(LineString(path), places, AROUND * self.radius)
+            for k in np.flatnonzero(near).tolist():
+                del self.shut[beside[k][0]]
 
     def _corners(self, narrowest: float, place: Box) -> None:
         """Along the walls through what no walk gets into, as far as that can be begun in air."""
