@@ -1,4 +1,4 @@
-"""A quick way at depth round what stands in the straight one, through air all the way."""
+"""A short way at depth round what stands in the straight one, through air all the way."""
 
 from __future__ import annotations
 
@@ -30,25 +30,16 @@ _ROUND = np.array([(math.cos(k * math.pi / 8), math.sin(k * math.pi / 8)) for k 
 
 
 def detour(
-    start: Point,
-    end: Point,
-    progress: Progress,
-    allowed: Area,
-    *,
-    rate: float,
-    acceleration: float,
-    within: float,
-) -> list[Point] | None:
-    """Places to pass between start and end, the cutter in air from the first to the last of them.
+    start: Point, end: Point, progress: Progress, allowed: Area, longest: float
+) -> tuple[list[Point], Area] | None:
+    """Places to pass between start and end, the cutter in air from the first to the last of them;
+    and where it is in air thereabouts.
 
-    The way of least time at `rate` mm/min with a halt at each bend; None where there is none in
-    `within` seconds.
+    About the shortest way; None where there is none of `longest` mm.
     """
-    halt = rate / 60 / acceleration  # s, at one bend at the least
-    reach = (within - halt) * rate / 60  # mm at most
-    if reach <= start.distance(end):
+    if longest <= start.distance(end):
         return None
-    box = _within(start, end, reach, FARTHEST * progress.radius)
+    box = _within(start, end, longest, FARTHEST * progress.radius)
     clear = _clear(box, progress, allowed)
     corners = _corners(clear)
     if corners is None:
@@ -59,9 +50,16 @@ def detour(
     if not first or not last:
         return None
     places = np.array([*first, *last, *corners])
-    edges = _edges(clear)
-    way = _quickest(places, len(first), len(last), edges, rate, acceleration, within)
-    return [Point(x, y) for x, y in places[way].tolist()] or None
+    way = _shortest(places, len(first), len(last), edges_of(clear), longest)
+    found = [Point(x, y) for x, y in places[way].tolist()]
+    return (found, clear) if found else None
+
+
+def shortest(places: Floats, edges: Floats) -> Ints:
+    """The numbers of the places (n x 2) on the shortest way from the first to the second, past no
+    edge (n x 4); none where there is no way.
+    """
+    return _shortest(places, 1, 1, edges, math.inf)
 
 
 def _within(start: Point, end: Point, longest: float, margin: float) -> Box:
@@ -116,7 +114,7 @@ def _off(place: Point, clear: Area, progress: Progress, allowed: Area) -> list[P
     return [Point(*at) for at, line in ways if allowed.covers(line) and progress.is_free(line)]
 
 
-def _edges(area: Area) -> Floats:
+def edges_of(area: Area) -> Floats:
     """The edges of an area, n x 4."""
     rings = shapely.get_rings(shapely.get_parts(area))
     xy, part = shapely.get_coordinates(rings, return_index=True)
@@ -125,27 +123,19 @@ def _edges(area: Area) -> Floats:
 
 
 @compiled
-def _quickest(
-    places: Floats,
-    firsts: int,
-    lasts: int,
-    edges: Floats,
-    rate: float,
-    acceleration: float,
-    within: float,
-) -> Ints:
+def _shortest(places: Floats, firsts: int, lasts: int, edges: Floats, longest: float) -> Ints:
     """A* over places (n x 2) that see each other: the first ones begin, the next ones end.
 
     No edge lies between places that see each other. Which do is asked only of those that the
-    search comes to. Nothing where there is no way in `within` s.
+    search comes to. Nothing where there is no way of `longest` mm.
     """
     count = len(places)
-    hope = np.empty(count)  # s, at the least, from there to an end
+    hope = np.empty(count)  # mm, at the least, from there to an end
     for n in range(count):
         ahead = math.inf
         for goal in range(firsts, firsts + lasts):
             ahead = min(ahead, _apart(places, n, goal))
-        hope[n] = ahead / (rate / 60)
+        hope[n] = ahead
     best, before = np.full(count, np.inf), np.full(count, -1)
     done = np.zeros(count, np.bool_)
     for n in range(firsts):
@@ -155,7 +145,7 @@ def _quickest(
         for n in range(count):
             if not done[n] and best[n] + hope[n] < guess:
                 at, guess = n, best[n] + hope[n]
-        if at < 0 or guess > within:
+        if at < 0 or guess > longest:
             return before[:0]
         done[at] = True
         if firsts <= at < firsts + lasts:
@@ -163,24 +153,15 @@ def _quickest(
         for to in range(count):
             if done[to]:
                 continue
-            taken = best[at] + _seconds(_apart(places, at, to), rate, acceleration)
-            better = taken < best[to] - 1e-9 and taken + hope[to] <= within
+            gone = best[at] + _apart(places, at, to)
+            better = gone < best[to] - 1e-9 and gone + hope[to] <= longest
             if better and _sees(places, at, to, edges):
-                best[to], before[to] = taken, at
+                best[to], before[to] = gone, at
 
 
 @compiled
 def _apart(places: Floats, a: int, b: int) -> float:
     return math.hypot(places[a, 0] - places[b, 0], places[a, 1] - places[b, 1])
-
-
-@compiled
-def _seconds(length: float, rate: float, acceleration: float) -> float:
-    """`timing.seconds`."""
-    speed = rate / 60
-    if length < speed * speed / acceleration:
-        return 2 * math.sqrt(length / acceleration)
-    return length / speed + speed / acceleration
 
 
 @compiled

@@ -99,6 +99,10 @@ class Pen:
         feed = feeds.cut * piece.feed_factor
         self._segment(piece.segment, self._here().z, round(feed, 6), piece.role, side)
 
+    def along(self, segment: Segment, feed: float, role: Role) -> None:
+        """A line or arc at the present height."""
+        self._segment(segment, self._here().z, feed, role)
+
     def helix(self, turns: Sequence[Segment], bottom: float, angle: float, feed: float) -> None:
         """Down round the arcs, which make a full turn, no steeper than the angle.
 

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from itertools import pairwise
 
-from compiler.geometry import Point
+from compiler.geometry import Arc, Segment
 from compiler.job.model import Machine
 
 STRAIGHT = math.cos(math.radians(10))  # a lesser turn is taken without a halt (common practice)
@@ -41,21 +40,20 @@ def up_over_down(
     return rapids + sum(seconds(length, rate, a) for length, rate in fed_down)
 
 
-def way_seconds(places: Sequence[Point], rates: Sequence[float], acceleration: float) -> float:
-    """Time from place to place at rest at both ends, s; it halts where the way bends.
+def way_seconds(way: Sequence[Segment], rates: Sequence[float], acceleration: float) -> float:
+    """Time along lines and arcs that follow on, at rest at both ends, s; it halts at corners.
 
-    `rates` mm/min of each leg, `acceleration` mm/s2. Where the way goes on straight, only the speed
-    changes.
+    `rates` mm/min of each, `acceleration` mm/s2. Where the way goes on without a corner only the
+    speed changes. An arc is gone no quicker than the machine bears across it: v2 / r = a.
     """
+    found = [(segment, rate) for segment, rate in zip(way, rates, strict=True) if segment.length]
     legs = [
-        (b.minus(a), a.distance(b), rate / 60)
-        for (a, b), rate in zip(pairwise(places), rates, strict=True)
-        if a.distance(b) > 0
+        (segment, segment.length, _speed(segment, rate, acceleration)) for segment, rate in found
     ]
     joints = [0.0] * (len(legs) + 1)
     for k in range(1, len(legs)):
-        (one, before, slow), (other, after, fast) = legs[k - 1], legs[k]
-        if one.dot(other) >= STRAIGHT * before * after:
+        (one, _, slow), (other, _, fast) = legs[k - 1], legs[k]
+        if one.tangent(1.0).dot(other.tangent(0.0)) >= STRAIGHT:
             joints[k] = min(slow, fast)
     for k in range(len(legs) - 1, -1, -1):  # no faster than can be braked
         joints[k] = min(joints[k], math.sqrt(joints[k + 1] ** 2 + 2 * acceleration * legs[k][1]))
@@ -67,6 +65,13 @@ def way_seconds(places: Sequence[Point], rates: Sequence[float], acceleration: f
         _leg(length, joints[k], joints[k + 1], speed, acceleration)
         for k, (_, length, speed) in enumerate(legs)
     )
+
+
+def _speed(segment: Segment, rate: float, acceleration: float) -> float:
+    """The most along a line or arc, mm/s."""
+    if isinstance(segment, Arc):
+        return min(rate / 60, math.sqrt(acceleration * segment.radius))
+    return rate / 60
 
 
 def _leg(length: float, first: float, last: float, most: float, acceleration: float) -> float:

@@ -106,6 +106,9 @@ def _switch(lines: Lines, state: Control, move: Move, wear_offset: int) -> None:
         raise ValueError("compensation is switched on straight fed moves only")
     lines.before = (SWITCHES[side],) if side is None else (SWITCHES[side], f"D{wear_offset}")
     state.side, state.motion = side, ""
+    if side is None:
+        # the tool stands beside the place that was written: both words bring it back
+        state.x = state.y = None
 
 
 def _points_on_arcs(path: OperationPath) -> list[bool]:

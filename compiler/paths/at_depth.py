@@ -1,0 +1,273 @@
+"""Ways at depth from where one stroke ended to where the next begins, and at which feeds.
+
+Straight where that is free, with arcs tangent to it on from the one stroke and into the other where
+these take no longer; else round what stands, along lines and arcs that keep off it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import accumulate, pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely import LineString
+
+from compiler.geometry import Line, Point, Segment
+from compiler.paths.constant_engagement.detours import rounded, straight_on
+from compiler.paths.constant_engagement.walk import Pose
+from compiler.paths.detour import detour
+from compiler.paths.onto import onto
+from compiler.paths.pen import Feeds
+from compiler.paths.progress import Progress
+from compiler.paths.run import polyline
+from compiler.paths.sets import FINE
+from compiler.paths.task import Area
+from compiler.paths.taut import taut
+from compiler.paths.timing import way_seconds
+
+Floats = NDArray[np.float64]
+Way = tuple[Segment, ...]
+Rated = list[tuple[Segment, float]]  # with the feed of each, mm/min
+BENDS = (1 / 2, 1 / 4, 1 / 10)  # radii of turns, of the cutter's; the widest that hardly costs
+NEAR = 0.5  # of the radius: so near a stroke's start a link runs at the cutting feed
+EVEN = (0.4, 3.5)  # times that: where a piece ends so near to it, the feed changes there
+ASIDE = 0.5  # mm off the straight way, and twice that along it to come there and back
+LEAST_ASIDE = 10.0  # mm: a shorter way is not worth it
+ROOM = 0.05  # mm of air all round that a link at more than the cutting feed must have
+SMOOTH = 1.15  # times: a way without corners may take so much longer than one with
+AT_ONCE = 0.1  # s: and so much, however short it is
+WIDER = 1.03  # times: a way may take so much longer for wider turns
+WORTH = 0.05  # s that other feeds on the way must save
+SHORT = 1e-6  # mm
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """Where ways may lie, what still stands there, and what they are weighed by."""
+
+    allowed: Area
+    progress: Progress
+    feeds: Feeds
+    acceleration: float  # mm/s2
+
+    def free(self, path: Floats) -> bool:
+        """Whether the cutter may go along a path (n x 2), and touches nothing there."""
+        line = LineString(path)
+        return bool(self.allowed.covers(line)) and self.progress.is_free(line)
+
+    def seconds(self, rated: Rated) -> float:
+        """How long a way takes, from rest to rest."""
+        return way_seconds([s for s, _ in rated], [f for _, f in rated], self.acceleration)
+
+
+def quickest(ground: Ground, before: Pose, after: Pose, within: float) -> Rated | None:
+    """The way from a pose to another that takes the least time; None where none is free in
+    `within` s.
+
+    A little longer is taken for a way without corners.
+    """
+    at, target = Point(*before[:2]), Point(*after[:2])
+    longest = within * ground.feeds.link / 60
+    ways = [_rated(way, ground) for way in _straight(ground, before, after, longest)]
+    if ways and at.distance(target) > LEAST_ASIDE and _slow(ways[0], ground.feeds):
+        # along what stands beside it, so at the cutting feed
+        ways += [_rated(way, ground) for way in _aside(ground, before, after, longest)]
+    found = _choice(ways, ground, within)
+    if not ways or (_slow(ways[0], ground.feeds) and at.distance(target) > LEAST_ASIDE):
+        least = within if found is None else ground.seconds(found)
+        ways += [_rated(way, ground) for way in _round(ground, before, after, least)]
+        found = _choice(ways, ground, within)
+    return found
+
+
+def _choice(ways: Sequence[Rated], ground: Ground, within: float) -> Rated | None:
+    """The quickest within a time, or one without corners that is hardly slower."""
+    taken = [(round(ground.seconds(rated), 6), rated) for rated in ways]
+    taken = [(t, rated) for t, rated in taken if t <= within]
+    if not taken:
+        return None
+    least, quickest = min(taken, key=lambda one: one[0])
+    most = max(SMOOTH * least, least + AT_ONCE)
+    smooth = [(t, rated) for t, rated in taken if t <= most and not _corners(rated)]
+    return min(smooth, key=lambda one: one[0])[1] if smooth else quickest
+
+
+def _corners(rated: Rated) -> bool:
+    """Whether a way is more than a straight line between two strokes, and has a corner."""
+    return len(rated) == 1 or any(
+        a.tangent(1.0).dot(b.tangent(0.0)) < 0.99 for (a, _), (b, _) in pairwise(rated)
+    )
+
+
+def _slow(rated: Rated, feeds: Feeds) -> bool:
+    """Whether all of it runs at the cutting feed."""
+    return all(feed == feeds.cut for _, feed in rated)
+
+
+def _straight(ground: Ground, before: Pose, after: Pose, longest: float) -> list[Way]:
+    """The straight way, and one with arcs at both ends."""
+    at, target = Point(*before[:2]), Point(*after[:2])
+    found: list[Way] = []
+    if at.distance(target) <= longest and ground.free(np.array([at, target])):
+        found.append((Line(at, target),))
+    turning = [
+        straight_on(before, after, (radius,), longest, ground.free) for radius in _bends(ground)
+    ]
+    way = _soonest(ground, [way for way in turning if way is not None])
+    if way is not None and _on_walls(ground, way):
+        found.append(way)
+    return found
+
+
+def _soonest(ground: Ground, ways: Sequence[Way]) -> Way | None:
+    """The first of the ways that takes hardly longer at the feed of links than any other."""
+    times = [way_seconds(way, [ground.feeds.link] * len(way), ground.acceleration) for way in ways]
+    least = min(times, default=0.0)
+    return next((way for t, way in zip(times, ways, strict=True) if t <= WIDER * least), None)
+
+
+def _aside(ground: Ground, before: Pose, after: Pose, longest: float) -> list[Way]:
+    """Ways beside the straight one, off the row that stands along it: there it runs free."""
+    at, target = Point(*before[:2]), Point(*after[:2])
+    along = target.minus(at).unit()
+    found: list[Way] = []
+    for side in (along.left().times(ASIDE), along.left().times(-ASIDE)):
+        corners = [
+            at,
+            at.plus(along, 2 * ASIDE).plus(side),
+            target.plus(along, -2 * ASIDE).plus(side),
+            target,
+        ]
+        found += _through(ground, before, after, corners, longest)
+    return found
+
+
+def _through(
+    ground: Ground, before: Pose, after: Pose, corners: Sequence[Point], longest: float
+) -> list[Way]:
+    """A way through places, with the bends rounded if there is room for that."""
+    way = rounded(before, after, np.array(corners), _bends(ground), longest, ground.free)
+    if way is not None and _on_walls(ground, way):
+        return [way]
+    if not ground.free(np.array(corners)):
+        return []
+    return [tuple(Line(a, b) for a, b in pairwise(corners) if a.distance(b) > SHORT)]
+
+
+def _round(ground: Ground, before: Pose, after: Pose, within: float) -> list[Way]:
+    """Ways round what stands."""
+    at, target = Point(*before[:2]), Point(*after[:2])
+    speed = ground.feeds.link / 60
+    # at the least it speeds up and slows down once
+    longest = (within - speed / ground.acceleration) * speed
+    found = detour(at, target, ground.progress, ground.allowed, longest)
+    if found is None:
+        return []
+    corners, clear = found
+    middle = taut(corners, clear)
+    if middle is not None:
+        way = _ended(ground, before, after, middle, longest)
+        if way is not None and ground.seconds(_rated(way, ground)) <= within:
+            return [way]
+    return _through(ground, before, after, [at, *corners, target], longest)
+
+
+def _ended(
+    ground: Ground, before: Pose, after: Pose, middle: Sequence[Segment], longest: float
+) -> Way | None:
+    """A way along the middle one, come to from a pose and left for another; None if not free."""
+    begun = _begun(ground, before, middle, longest)
+    if begun is None:
+        return None
+    back = [segment.reversed() for segment in reversed(begun)]
+    whole = _begun(ground, _turned(after), back, longest)
+    if whole is None:
+        return None
+    way = tuple(segment.reversed() for segment in reversed(whole))
+    return way if _on_walls(ground, way) else None
+
+
+def _begun(ground: Ground, pose: Pose, way: Sequence[Segment], longest: float) -> Way | None:
+    """The way gone on to from a pose: with the widest first turn that hardly makes it longer.
+
+    With a corner where there is room for no turn, as where the pose heads for a wall.
+    """
+    found: list[Way] = []
+    for radius in (*_bends(ground), 0.0):
+        if radius == 0.0 and found:
+            break
+        ways = [(sum(segment.length for segment in one), one) for one in onto(pose, way, radius)]
+        for length, one in sorted(ways, key=lambda each: each[0]):
+            if length <= longest and ground.free(polyline(one)):
+                found.append(tuple(one))
+                break
+    return _soonest(ground, found)
+
+
+def _turned(pose: Pose) -> Pose:
+    x, y, hx, hy = pose
+    return (x, y, -hx, -hy)
+
+
+def _bends(ground: Ground) -> tuple[float, ...]:
+    return tuple(share * ground.progress.radius for share in BENDS)
+
+
+def _on_walls(ground: Ground, way: Way) -> bool:
+    """Whether a way keeps within the exact walls."""
+    return bool(ground.allowed.covers(LineString(polyline(way, FINE))))
+
+
+def _rated(way: Way, ground: Ground) -> Rated:
+    """A way with its feeds: quick in the clear, at the cutting feed along what stands near, and
+    near both ends if something stands there or is about to be met.
+    """
+    feeds, near = ground.feeds, NEAR * ground.progress.radius
+    slow = [(segment, feeds.cut) for segment in way]
+    total = sum(segment.length for segment in way)
+    if total < 1.5 * near:
+        return slow
+    marks = [0.0, *accumulate(segment.length for segment in way)]
+    tail = total - _even([total - mark for mark in marks], near)
+    head = 0.0 if _clear(_part(way, marks, 0.0, near), ground) else _even(marks, near)
+    if tail - head < near / 4:
+        return slow
+    quick = _part(way, marks, head, tail)
+    whole = _clear(quick, ground)
+    found = [
+        *((segment, feeds.cut) for segment in _part(way, marks, 0.0, head)),
+        *((s, feeds.link if whole or _clear([s], ground) else feeds.cut) for s in quick),
+        *((segment, feeds.cut) for segment in _part(way, marks, tail, total)),
+    ]
+    return found if ground.seconds(slow) - ground.seconds(found) > WORTH else slow
+
+
+def _even(marks: Sequence[float], near: float) -> float:
+    """About how near an end the feed changes: where a piece ends, if one does thereabouts."""
+    low, high = EVEN
+    good = [mark for mark in marks if low * near <= mark <= high * near]
+    return min(good, key=lambda mark: (round(abs(mark - near), 9), mark), default=near)
+
+
+def _part(way: Way, marks: Sequence[float], start: float, end: float) -> list[Segment]:
+    """What of a way lies between two lengths along it."""
+    found: list[Segment] = []
+    for segment, (a, b) in zip(way, pairwise(marks), strict=True):
+        low, high = max(a, start), min(b, end)
+        if high - low <= SHORT:
+            continue
+        whole = low - a <= SHORT and b - high <= SHORT
+        found.append(segment if whole else segment.part((low - a) / (b - a), (high - a) / (b - a)))
+    return found
+
+
+def _clear(way: Sequence[Segment], ground: Ground) -> bool:
+    """Whether there is air all round."""
+    return not way or ground.progress.is_free(LineString(polyline(way)), slack=-ROOM)
+
+
+def pose_of(place: Point, tangent: Point) -> Pose:
+    """A place and the direction there."""
+    return (place.x, place.y, tangent.x, tangent.y)
