@@ -30,7 +30,7 @@ def onto(pose: Pose, way: Sequence[Segment], radius: float) -> Iterator[Joined]:
         elif radius > 0 and segment.length > TURNS * radius:
             t = TURNS * radius / segment.length
             on, ahead = segment.at(t), segment.tangent()
-            ways = Ways([pose], [(on.x, on.y, ahead.x, ahead.y)], radius)
+            ways = Ways([pose], [(on.x, on.y, ahead.x, ahead.y)], [radius])
             for number, _ in ways.shortest(2):
                 yield [*ways.way(number), segment.part(t, 1.0), *rest]
     place = Point(pose[0], pose[1])
