@@ -58,12 +58,21 @@ class _Compiled(CPUDispatcher):
     @cached_property
     def _inner(self) -> Any:
         shells = {"no_cpython_wrapper": True, "no_cfunc_wrapper": True}
-        return CPUDispatcher(py_func=self.py_func, targetoptions={**OPTIONS, **shells})
+        return _Inner(py_func=self.py_func, targetoptions={**OPTIONS, **shells})
 
     @property
     def _numba_type_(self) -> Any:
         """What the function's name stands for in another compiled function."""
         return numba.types.Dispatcher(self._inner)
+
+
+class _Inner(CPUDispatcher):
+    """A compiled function as another one calls it: once, not once more for each constant given."""
+
+    def get_call_template(self, args: Any, kws: Any) -> Any:
+        general: Any = numba.types.unliteral
+        named = {name: general(each) for name, each in dict(kws).items()}
+        return super().get_call_template([general(each) for each in args], named)
 
 
 class _ByContent:
