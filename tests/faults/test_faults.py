@@ -8,17 +8,21 @@ import shutil
 import signal
 import subprocess
 import sys
+import tempfile
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
+from typing import NoReturn
 
 import pytest
 from conftest import ROOT, THOROUGH
 from kills import builder, kill_many
 from tree_of_rings import bytes_of, rings, table
 
-from compiler.commands import whole
+from compiler import road
+from compiler.commands import tree, whole
 from compiler.commands.digests import digest
+from compiler.commands.main import main
 from compiler.commands.outputs import write_outputs
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="faults are made the POSIX way")
@@ -49,11 +53,44 @@ def run(
     )
 
 
+def forked(
+    folder: Path, *words: str, prepare: Callable[[], object] | None = None
+) -> subprocess.CompletedProcess[str]:
+    """As `run`, by a copy of this process, which has begun already: for faults that come later."""
+    with tempfile.TemporaryFile() as out, tempfile.TemporaryFile() as err:
+        child = os.fork()
+        if child == 0:
+            _go_on(folder, words, out.fileno(), err.fileno(), prepare)
+        status = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+        told = []
+        for stream in (out, err):
+            stream.seek(0)
+            told.append(stream.read().decode("utf-8"))
+    return subprocess.CompletedProcess(words, status, *told)
+
+
+def _go_on(
+    folder: Path, words: Sequence[str], out: int, err: int, prepare: Callable[[], object] | None
+) -> NoReturn:
+    status = -1
+    try:
+        os.chdir(folder)
+        sys.stdout = open(out, "w", encoding="utf-8", closefd=False)  # noqa: SIM115
+        sys.stderr = open(err, "w", encoding="utf-8", closefd=False)  # noqa: SIM115
+        if prepare:
+            prepare()
+        status = main(list(words))
+        sys.stdout.flush()
+        sys.stderr.flush()
+    finally:
+        os._exit(status & 255)
+
+
 @pytest.fixture(scope="module")
 def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A tree of one job with its outputs; not to be changed."""
     folder = rings(tmp_path_factory.mktemp("faults") / "rings", 1)
-    assert run(folder, "build", ".", "--jobs", "1").returncode == 0
+    assert main(["build", str(folder), "--jobs", "1"]) == 0
     return folder
 
 
@@ -134,11 +171,11 @@ def die_at(step: int) -> None:
 def test_disk_full(changed: tuple[Path, dict[str, bytes]]) -> None:
     folder, before = changed
     full = lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (SIZE * 1024, SIZE * 1024))  # noqa: E731
-    ran = run(folder, "build", ".", "--jobs", "1", prepare=full)
+    ran = forked(folder, "build", ".", "--jobs", "1", prepare=full)
     assert ran.returncode == 2
     assert "E605" in ran.stderr and "last good output is as it was" in ran.stderr
     assert bytes_of(folder / "out") == before
-    assert run(folder, "build", ".", "--jobs", "1").returncode == 0
+    assert forked(folder, "build", ".", "--jobs", "1").returncode == 0
     assert bytes_of(folder / "out") != before
 
 
@@ -146,7 +183,7 @@ def test_disk_full(changed: tuple[Path, dict[str, bytes]]) -> None:
 def test_folder_read_only(changed: tuple[Path, dict[str, bytes]]) -> None:
     folder, before = changed
     (folder / "out").chmod(0o555)
-    ran = run(folder, "build", ".", "--jobs", "1")
+    ran = forked(folder, "build", ".", "--jobs", "1")
     (folder / "out").chmod(0o755)
     assert ran.returncode == 2 and "E605" in ran.stderr
     assert bytes_of(folder / "out") == before
@@ -154,7 +191,7 @@ def test_folder_read_only(changed: tuple[Path, dict[str, bytes]]) -> None:
 
 def test_a_file_where_a_folder_must_be(built: Path, tmp_path: Path) -> None:
     (tmp_path / "out").write_text("mine")
-    ran = run(built, "build", ".", "--out", str(tmp_path / "out"), "--jobs", "1")
+    ran = forked(built, "build", ".", "--out", str(tmp_path / "out"), "--jobs", "1")
     assert ran.returncode == 2 and "E605" in ran.stderr
     assert (tmp_path / "out").read_text() == "mine"
 
@@ -165,7 +202,7 @@ def test_output_open_elsewhere(changed: tuple[Path, dict[str, bytes]]) -> None:
     name = next(name for name in before if name.endswith(".nc"))
     with (folder / "out" / name).open("rb") as stream:
         head = stream.read(20)
-        assert run(folder, "build", ".", "--jobs", "1").returncode == 0
+        assert forked(folder, "build", ".", "--jobs", "1").returncode == 0
         assert head + stream.read() == before[name]
     assert (folder / "out" / name).read_bytes() != before[name]
 
@@ -173,26 +210,22 @@ def test_output_open_elsewhere(changed: tuple[Path, dict[str, bytes]]) -> None:
 def test_input_changed_while_it_is_compiled(built: Path, tmp_path: Path) -> None:
     """The digest is of the bytes that were compiled, so the next build sees the change."""
     folder = rings(tmp_path / "rings", 1)
-    code = (
-        "import sys; from pathlib import Path; import compiler.commands.product as product;"
-        "inner = product.produce_safely\n"
-        "def changing(*given):\n"
-        "    csv = Path('rings.csv'); csv.write_text(csv.read_text().replace('4.0000', '6.0000'))\n"
-        "    return inner(*given)\n"
-        "import compiler.commands.tree as tree; tree.produce_safely = changing\n"
-        "from compiler.commands.main import main; sys.exit(main(['build', '.', '--jobs', '1']))"
-    )
-    first = subprocess.run(
-        [sys.executable, "-c", code],
-        cwd=folder,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
-        check=False,
-    )
+    inner = tree.produce_safely
+
+    def changing(*given: object) -> object:
+        text = (folder / "rings.csv").read_text()
+        (folder / "rings.csv").write_text(text.replace("4.0000", "6.0000"))
+        return inner(*given)  # type: ignore[arg-type]
+
+    def prepare() -> None:
+        tree.produce_safely = changing  # type: ignore[assignment]
+
+    first = forked(folder, "build", ".", "--jobs", "1", prepare=prepare)
     assert first.returncode == 0
     assert "6.0000" in (folder / "rings.csv").read_text()
-    second = run(folder, "build", ".", "--jobs", "1")
+    second = forked(folder, "build", ".", "--jobs", "1")
     assert "wrote:" in second.stdout
-    assert "up to date" in run(folder, "build", ".", "--jobs", "1").stdout
+    assert "up to date" in forked(folder, "build", ".", "--jobs", "1").stdout
 
 
 @pytest.mark.parametrize("year", [1970, 2100])
@@ -200,7 +233,7 @@ def test_clock_wrong(built: Path, year: int) -> None:
     """What is up to date is told by bytes, not by clocks."""
     moment = time.mktime((year, 1, 2, 0, 0, 0, 0, 0, 0))
     os.utime(built / "rings.csv", (moment, moment))
-    ran = run(built, "build", ".")
+    ran = forked(built, "build", ".")
     assert ran.returncode == 0 and "ring-000: up to date" in ran.stdout
 
 
@@ -263,20 +296,14 @@ def test_too_few_open_files(tmp_path: Path) -> None:
 
 def test_memory_ends(changed: tuple[Path, dict[str, bytes]]) -> None:
     folder, before = changed
-    code = (
-        "import sys, compiler.road as road\n"
-        "def starved(*given): raise MemoryError\n"
-        "road.compile_job = starved\n"
-        "from compiler.commands.main import main; sys.exit(main(['build', '.', '--jobs', '1']))"
-    )
-    ran = subprocess.run(
-        [sys.executable, "-c", code],
-        cwd=folder,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
-        capture_output=True,
-        text=True,
-        check=False,
-    )
+
+    def starved(*given: object) -> object:
+        raise MemoryError
+
+    def prepare() -> None:
+        road.compile_job = starved  # type: ignore[assignment]
+
+    ran = forked(folder, "build", ".", "--jobs", "1", prepare=prepare)
     assert ran.returncode == 2
     assert "E902" in ran.stderr and "not enough memory" in ran.stderr and "--jobs 1" in ran.stderr
     assert bytes_of(folder / "out") == before
@@ -331,8 +358,6 @@ def group(number: int) -> list[int]:
 
 def test_a_lost_process_is_told(changed: tuple[Path, dict[str, bytes]], standproud, monkeypatch):
     folder, before = changed
-    from compiler.commands import tree
-
     monkeypatch.setattr(
         tree, "side_by_side", lambda work, tasks, **how: ((number, None) for number, _ in tasks)
     )
