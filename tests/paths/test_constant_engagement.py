@@ -121,6 +121,15 @@ def test_no_pass_goes_through_a_wall_that_it_comes_upon_steeply() -> None:
     assert shapely.distance(stands, shapely.points(places)).min() >= 5 - 1e-6
 
 
+def test_a_pass_begins_where_stock_ends_at_a_narrow_angle_to_its_only_wall() -> None:
+    # climbing, passes begin where the wall leaves the stock on the right; along it, the cutter is
+    # in air 20 mm before that
+    stands = shapely.Polygon([(37, 37.5), (58, 12.5), (82, 32.5), (61, 57.5)])
+    task = make(box(0, 0, 44, 40), stands)
+    left = task.material.difference(swept(plan(task), RADIUS))
+    assert left.buffer(-FILM / 2).area < 1e-3
+
+
 def test_pieces_leave_as_the_ones_before_arrive() -> None:
     # round walls, and a gap only just wider than the cutter; 1 degree is our own bound, no source
     discs = [Point(x, 20).buffer(9, 36) for x in (22, 53.2)]

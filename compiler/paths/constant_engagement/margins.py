@@ -22,6 +22,7 @@ LEAST_TURN = 0.012  # rad that a piece may be turned towards the material, and w
 TURN_AWAY = 0.03  # rad: the same away from it
 MOST_TURN = 0.25  # rad: the same where the limit is far
 BY_WALL = 0.2  # mm: nearer, a run goes along a wall
+BESIDE = 0.05  # mm: a run so near a wall has it in reach
 LEAST_SINE = 0.3  # of the engaged angle: contact that begins comes on no faster for each mm
 
 
@@ -50,7 +51,7 @@ def margins(rows: Floats, nearest: Floats, inside: Flags, limit: float, r: float
     found = np.empty((n, 5))
     for i in range(n):
         engaged, room = rows[i, 4], max(nearest[i, 2], 0.0)
-        nearer, farther = TIGHT + room, OFF_WALL + 0.5 * room
+        nearer, farther = TIGHT + room, OFF_WALL + 0.5 * max(room - BESIDE, 0.0)
         on_right, on_left = not inside[i], not inside[n + i]
         inwards = nearer if on_right else farther if on_left else math.inf
         outwards = nearer if on_left and not on_right else farther

@@ -52,7 +52,8 @@ APART = 1.0  # radii between places that are done one after the other
 BEFORE = 0.12  # radii of a link at its end that are slowed with the pass that follows
 INSET = (2.2, 0.4)  # tolerances from the exact centres to those that are planned with
 LAST = (0.6, 0.1)  # the same for what corners of walls are cut along: their tips move by more
-LEADS = (1.0, 1.5, 2.0, 3.0, 0.5, 0.2, 0.05)  # of the lead: where along a wall a pass may begin
+# of the lead: where along a wall a pass may begin; far off where stock ends at a narrow angle
+LEADS = (1.0, 1.5, 2.0, 3.0, 0.5, 0.2, 0.05, 4.0, 6.0, 9.0)
 SOONER = (0.1, 0.3, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1)  # of both radii: where to turn away at once
 CHOICE = 5  # fronts near by of which one is chosen that there is a way to
 OPENING = 30  # rows after the first contact by which a beginning is judged
