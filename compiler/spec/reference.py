@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
+from functools import cache
 from typing import Any
 
 from compiler.knowledge.machines import MACHINES
@@ -51,6 +52,7 @@ WORDS = {
 PLAIN = "plain_"  # how shared values without expressions are called
 
 
+@cache
 def reference() -> str:
     """The whole reference."""
     parts = [HEAD]

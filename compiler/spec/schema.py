@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from functools import cache
 from typing import Any
 
 from pydantic import BaseModel
@@ -36,6 +37,7 @@ def schemas() -> dict[str, str]:
     }
 
 
+@cache
 def job_schema() -> str:
     """The schema of job files: whole jobs, and members of a family, which have the key `from`."""
     defs = _definitions([Job, Member], expressions=True)
@@ -47,6 +49,7 @@ def job_schema() -> str:
     return _text("job", "A job: what is cut, out of what, on what, with what.", body, defs)
 
 
+@cache
 def shop_schema() -> str:
     """The schema of shop files."""
     defs = _definitions([Shop], expressions=False)
@@ -54,6 +57,7 @@ def shop_schema() -> str:
     return _text("shop", about, {"$ref": "#/$defs/Shop"}, defs)
 
 
+@cache
 def family_schema() -> str:
     """The schema of family files. The job inside takes its `spec` and `name` from the member."""
     defs = _definitions([Family, Job], expressions=True)
