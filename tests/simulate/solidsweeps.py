@@ -14,7 +14,7 @@ from compiler.judge.case import Case
 from compiler.read import Motion
 
 SAGITTA = 0.01  # mm between arcs and chords
-CIRCLE = 96  # sides
+CIRCLE = 64  # sides
 
 
 def removed_volume(case: Case) -> float:
