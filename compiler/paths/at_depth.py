@@ -6,6 +6,7 @@ these take no longer; else round what stands, along lines and arcs that keep off
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
@@ -14,8 +15,9 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely import LineString
 
-from compiler.geometry import Line, Point, Segment
-from compiler.paths.constant_engagement.detours import rounded, straight_on
+from compiler.geometry import Arc, Line, Point, Segment
+from compiler.paths.constant_engagement.detours import rounded
+from compiler.paths.constant_engagement.joins import Ways
 from compiler.paths.constant_engagement.walk import Pose
 from compiler.paths.detour import detour
 from compiler.paths.onto import onto
@@ -25,7 +27,7 @@ from compiler.paths.run import polyline
 from compiler.paths.sets import FINE
 from compiler.paths.task import Area
 from compiler.paths.taut import taut
-from compiler.paths.timing import way_seconds
+from compiler.paths.timing import seconds, way_seconds
 
 Floats = NDArray[np.float64]
 Way = tuple[Segment, ...]
@@ -70,16 +72,38 @@ def quickest(ground: Ground, before: Pose, after: Pose, within: float) -> Rated 
     """
     at, target = Point(*before[:2]), Point(*after[:2])
     longest = within * ground.feeds.link / 60
-    ways = [_rated(way, ground) for way in _straight(ground, before, after, longest)]
-    if ways and at.distance(target) > LEAST_ASIDE and _slow(ways[0], ground.feeds):
-        # along what stands beside it, so at the cutting feed
-        ways += [_rated(way, ground) for way in _aside(ground, before, after, longest)]
+    straight = at.distance(target) <= longest and ground.free(np.array([at, target]))
+    way = None
+    if straight or not _shut(ground, at, target):
+        way = _turning(ground, before, after, longest)
+    ways = [] if way is None else [_rated(way, ground)]
+    if straight and (way is None or not _as_soon_as(ground, ways[0], at, target)):
+        ways.append(_rated((Line(at, target),), ground))
+    far = at.distance(target) > LEAST_ASIDE
+    slow = all(_slow(rated, ground.feeds) for rated in ways)
+    if ways and slow and far:  # along what stands beside it, so at the cutting feed
+        ways += _aside(ground, before, after, longest)
     found = _choice(ways, ground, within)
-    if not ways or (_slow(ways[0], ground.feeds) and at.distance(target) > LEAST_ASIDE):
+    if not ways or (slow and far):
         least = within if found is None else ground.seconds(found)
-        ways += [_rated(way, ground) for way in _round(ground, before, after, least)]
+        ways += _round(ground, before, after, least)
         found = _choice(ways, ground, within)
     return found
+
+
+def _shut(ground: Ground, at: Point, target: Point) -> bool:
+    """Whether so much stands in the straight way that none with turns at its ends passes it."""
+    ahead = target.minus(at)
+    if ahead.norm() < 4 * ground.progress.radius:
+        return False
+    middle = LineString([at.plus(ahead, 0.3), at.plus(ahead, 0.7)])
+    return not ground.progress.is_free(middle, slack=ground.progress.radius / 2)
+
+
+def _as_soon_as(ground: Ground, rated: Rated, at: Point, target: Point) -> bool:
+    """Whether a way is hardly slower than straight on could be."""
+    least = seconds(at.distance(target), ground.feeds.link, ground.acceleration)
+    return not _corners(rated) and ground.seconds(rated) <= max(SMOOTH * least, least + AT_ONCE)
 
 
 def _choice(ways: Sequence[Rated], ground: Ground, within: float) -> Rated | None:
@@ -106,33 +130,43 @@ def _slow(rated: Rated, feeds: Feeds) -> bool:
     return all(feed == feeds.cut for _, feed in rated)
 
 
-def _straight(ground: Ground, before: Pose, after: Pose, longest: float) -> list[Way]:
-    """The straight way, and one with arcs at both ends."""
-    at, target = Point(*before[:2]), Point(*after[:2])
-    found: list[Way] = []
-    if at.distance(target) <= longest and ground.free(np.array([at, target])):
-        found.append((Line(at, target),))
-    turning = [
-        straight_on(before, after, (radius,), longest, ground.free) for radius in _bends(ground)
+def _turning(ground: Ground, before: Pose, after: Pose, longest: float) -> Way | None:
+    """A turn, straight on, and a turn: the soonest that is free, rather with wide turns."""
+    radii = _bends(ground)
+    ways = Ways([before] * len(radii), [after] * len(radii), radii)
+    found = [
+        (ways.pair(number), ways.way(number))
+        for number, length in ways.shortest(4)
+        if length <= longest
     ]
-    way = _soonest(ground, [way for way in turning if way is not None])
-    if way is not None and _on_walls(ground, way):
-        found.append(way)
-    return found
+    return next(
+        (way for way in _in_turn(ground, found) if ground.free(polyline(way, FINE))),
+        None,
+    )
 
 
-def _soonest(ground: Ground, ways: Sequence[Way]) -> Way | None:
-    """The first of the ways that takes hardly longer at the feed of links than any other."""
-    times = [way_seconds(way, [ground.feeds.link] * len(way), ground.acceleration) for way in ways]
-    least = min(times, default=0.0)
-    return next((way for t, way in zip(times, ways, strict=True) if t <= WIDER * least), None)
+def _in_turn(ground: Ground, ways: Sequence[tuple[int, Way]]) -> list[Way]:
+    """Ways by the time that they take about; so much more is let pass for each wider radius."""
+    speed, a = ground.feeds.link / 60, ground.acceleration
+
+    def taken(one: tuple[int, Way]) -> float:
+        narrower, way = one
+        time = sum(
+            segment.length / (min(speed, math.sqrt(a * segment.radius)))
+            if isinstance(segment, Arc)
+            else segment.length / speed
+            for segment in way
+        )
+        return time * WIDER**narrower
+
+    return [way for _, way in sorted(ways, key=taken)]
 
 
-def _aside(ground: Ground, before: Pose, after: Pose, longest: float) -> list[Way]:
+def _aside(ground: Ground, before: Pose, after: Pose, longest: float) -> list[Rated]:
     """Ways beside the straight one, off the row that stands along it: there it runs free."""
     at, target = Point(*before[:2]), Point(*after[:2])
     along = target.minus(at).unit()
-    found: list[Way] = []
+    found: list[Rated] = []
     for side in (along.left().times(ASIDE), along.left().times(-ASIDE)):
         corners = [
             at,
@@ -146,17 +180,17 @@ def _aside(ground: Ground, before: Pose, after: Pose, longest: float) -> list[Wa
 
 def _through(
     ground: Ground, before: Pose, after: Pose, corners: Sequence[Point], longest: float
-) -> list[Way]:
+) -> list[Rated]:
     """A way through places, with the bends rounded if there is room for that."""
     way = rounded(before, after, np.array(corners), _bends(ground), longest, ground.free)
-    if way is not None and _on_walls(ground, way):
-        return [way]
-    if not ground.free(np.array(corners)):
-        return []
-    return [tuple(Line(a, b) for a, b in pairwise(corners) if a.distance(b) > SHORT)]
+    if way is None or not _on_walls(ground, way):
+        if not ground.free(np.array(corners)):
+            return []
+        way = tuple(Line(a, b) for a, b in pairwise(corners) if a.distance(b) > SHORT)
+    return [_rated(way, ground)]
 
 
-def _round(ground: Ground, before: Pose, after: Pose, within: float) -> list[Way]:
+def _round(ground: Ground, before: Pose, after: Pose, within: float) -> list[Rated]:
     """Ways round what stands."""
     at, target = Point(*before[:2]), Point(*after[:2])
     speed = ground.feeds.link / 60
@@ -166,22 +200,21 @@ def _round(ground: Ground, before: Pose, after: Pose, within: float) -> list[Way
     if found is None:
         return []
     corners, clear = found
-    middle = taut(corners, clear)
-    if middle is not None:
-        way = _ended(ground, before, after, middle, longest)
-        if way is not None and ground.seconds(_rated(way, ground)) <= within:
-            return [way]
+    way = _ended(ground, before, after, taut(corners, clear), longest)
+    rated = None if way is None else _rated(way, ground)
+    if rated is not None and ground.seconds(rated) <= within:
+        return [rated]
     return _through(ground, before, after, [at, *corners, target], longest)
 
 
 def _ended(
-    ground: Ground, before: Pose, after: Pose, middle: Sequence[Segment], longest: float
+    ground: Ground, before: Pose, after: Pose, middle: Way | None, longest: float
 ) -> Way | None:
     """A way along the middle one, come to from a pose and left for another; None if not free."""
-    begun = _begun(ground, before, middle, longest)
+    begun = None if middle is None else _begun(ground, before, middle, longest)
     if begun is None:
         return None
-    back = [segment.reversed() for segment in reversed(begun)]
+    back = tuple(segment.reversed() for segment in reversed(begun))
     whole = _begun(ground, _turned(after), back, longest)
     if whole is None:
         return None
@@ -189,21 +222,21 @@ def _ended(
     return way if _on_walls(ground, way) else None
 
 
-def _begun(ground: Ground, pose: Pose, way: Sequence[Segment], longest: float) -> Way | None:
-    """The way gone on to from a pose: with the widest first turn that hardly makes it longer.
+def _begun(ground: Ground, pose: Pose, way: Way, longest: float) -> Way | None:
+    """The way gone on to from a pose: the soonest that is free, rather with a wide turn.
 
     With a corner where there is room for no turn, as where the pose heads for a wall.
     """
-    found: list[Way] = []
-    for radius in (*_bends(ground), 0.0):
-        if radius == 0.0 and found:
-            break
-        ways = [(sum(segment.length for segment in one), one) for one in onto(pose, way, radius)]
-        for length, one in sorted(ways, key=lambda each: each[0]):
-            if length <= longest and ground.free(polyline(one)):
-                found.append(tuple(one))
-                break
-    return _soonest(ground, found)
+    bends = _bends(ground)
+    for radii in (bends, (0.0,)):
+        found = [(k, one) for k, radius in enumerate(radii) for one in onto(pose, way, radius)]
+        for begun in _in_turn(ground, found):
+            if sum(segment.length for segment in begun) > longest:
+                continue
+            new = [segment for segment in begun if segment not in way]
+            if ground.free(polyline(new)):
+                return begun
+    return None
 
 
 def _turned(pose: Pose) -> Pose:

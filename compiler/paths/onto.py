@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from compiler.geometry import Arc, Line, Point, Segment
 from compiler.paths.constant_engagement.joins import Ways
 from compiler.paths.constant_engagement.walk import Pose
 
-Joined = list[Segment]
+Way = tuple[Segment, ...]
 SHORT = 1e-4  # mm: shorter pieces are left out
 FIRST = 6  # pieces of a way that may be gone on to
 TURNS = 4.0  # radii of turns that a line is gone on to from its start
 BACK = 0.5  # mm that an arc may be begun before its start
 
 
-def onto(pose: Pose, way: Sequence[Segment], radius: float) -> Iterator[Joined]:
+def onto(pose: Pose, way: Way, radius: float) -> Iterator[Way]:
     """The ways on from a pose with turns of a radius, mm: the straight line after the first turn
     touches one of the way's first arcs, or another turn leads on to one of its first lines.
 
@@ -26,19 +26,19 @@ def onto(pose: Pose, way: Sequence[Segment], radius: float) -> Iterator[Joined]:
         rest = way[k + 1 :]
         if isinstance(segment, Arc):
             both = [_tangent(pose, radius, hand, segment) for hand in (1, -1)]
-            yield from ([*found, *rest] for found in both if found is not None)
+            yield from ((*found, *rest) for found in both if found is not None)
         elif radius > 0 and segment.length > TURNS * radius:
             t = TURNS * radius / segment.length
             on, ahead = segment.at(t), segment.tangent()
             ways = Ways([pose], [(on.x, on.y, ahead.x, ahead.y)], [radius])
             for number, _ in ways.shortest(2):
-                yield [*ways.way(number), segment.part(t, 1.0), *rest]
+                yield (*ways.way(number), segment.part(t, 1.0), *rest)
     place = Point(pose[0], pose[1])
     if radius == 0 and place.distance(way[0].start) > SHORT:
-        yield [Line(place, way[0].start), *way]
+        yield (Line(place, way[0].start), *way)
 
 
-def _tangent(pose: Pose, radius: float, hand: int, arc: Arc) -> Joined | None:
+def _tangent(pose: Pose, radius: float, hand: int, arc: Arc) -> list[Segment] | None:
     """A turn, the line that touches both circles, and what is left of the arc; hand 1 is left.
 
     With centres of turns to the left at positive radii s: the line's direction is that of the way
@@ -58,7 +58,7 @@ def _tangent(pose: Pose, radius: float, hand: int, arc: Arc) -> Joined | None:
     rest = _rest(arc, meets)
     if rest is None:
         return None
-    found: Joined = []
+    found: list[Segment] = []
     turn = (hand * math.atan2(ahead.cross(way), ahead.dot(way))) % math.tau
     if turn * radius > SHORT and turn < math.tau - SHORT:
         found.append(Arc(place, leaves, centre, hand > 0))
