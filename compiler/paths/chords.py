@@ -79,3 +79,26 @@ def _arc(row: Floats) -> tuple[float, float, float]:
         turn = 2 * math.pi - turn
     sweep = turn if turn > 0 and not whole else 2 * math.pi
     return math.hypot(row[0] - row[4], row[1] - row[5]), start, sweep if row[6] > 0 else -sweep
+
+
+@compiled
+def broken(points: Floats, longest: float) -> Ints:
+    """The first place, those at which a polyline is broken into pieces of about that length, and
+    the last.
+    """
+    last = len(points) - 1
+    total = 0.0
+    for n in range(last):
+        total += math.hypot(points[n + 1, 0] - points[n, 0], points[n + 1, 1] - points[n, 1])
+    pieces = max(1, math.ceil(total / longest))
+    found = np.zeros(pieces + 1, np.int64)
+    many, next_one, gone = 1, 1, 0.0
+    for n in range(1, last):
+        gone += math.hypot(points[n, 0] - points[n - 1, 0], points[n, 1] - points[n - 1, 1])
+        if gone >= total * next_one / pieces and next_one < pieces:
+            found[many] = n
+            many += 1
+            while gone >= total * next_one / pieces:
+                next_one += 1
+    found[many] = last
+    return found[: many + 1]

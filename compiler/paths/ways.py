@@ -92,6 +92,12 @@ class Ways:
         ).tolist()
         return found
 
+    def places_near(self, place: tuple[float, float], within: float, pitch: float) -> Floats:
+        """Places along the chains (n x 2), both ends of each and others a pitch apart at most, that
+        are no farther from a place than `within`, mm.
+        """
+        return _places_near(*place, within, pitch, self._xy, self._first, self._boxes, self.count)
+
     def surely_meets(self, line: Floats, reach: float, material: Edges) -> bool:
         """Whether what surely stands comes within a reach of a line (n x 2; one place: a point).
 
@@ -331,3 +337,51 @@ def _goes_on(line: Floats, n: int) -> bool:
     bx, by = line[n + 1, 0] - line[n, 0], line[n + 1, 1] - line[n, 1]
     lengths = math.hypot(ax, ay) * math.hypot(bx, by)
     return bool(ax * bx + ay * by > LITTLE * lengths)
+
+
+@compiled
+def _places_near(
+    x: float,
+    y: float,
+    within: float,
+    pitch: float,
+    xy: Floats,
+    first: Ints,
+    boxes: Floats,
+    count: int,
+) -> Floats:
+    listed = _listed(x, y, x, y, within, boxes, count)
+    most = 0
+    for k in listed:
+        most += first[k + 1] - first[k] + math.ceil(_length(xy, first[k], first[k + 1]) / pitch) + 1
+    found = np.empty((most, 2))
+    many = 0
+    for at in range(len(listed) - 1, -1, -1):  # in the order in which they were gone along
+        k = listed[at]
+        length = _length(xy, first[k], first[k + 1])
+        apart = length / max(1, math.ceil(length / pitch))
+        ahead = 0.0  # from the start of the edge to the next place
+        for n in range(first[k], first[k + 1] - 1):
+            ax, ay, bx, by = xy[n, 0], xy[n, 1], xy[n + 1, 0], xy[n + 1, 1]
+            long = math.hypot(bx - ax, by - ay)
+            last = n + 2 == first[k + 1]
+            while ahead < long or (last and ahead <= long + apart / 2):
+                t = min(ahead / long, 1.0) if long > 0 else 1.0
+                px, py = ax + t * (bx - ax), ay + t * (by - ay)
+                if (px - x) ** 2 + (py - y) ** 2 <= within * within:
+                    found[many, 0], found[many, 1] = px, py
+                    many += 1
+                ahead += apart
+                if apart == 0.0:
+                    break
+            ahead -= long
+    return found[:many]
+
+
+@compiled
+def _length(xy: Floats, start: int, end: int) -> float:
+    """Of the chain in rows from the one to before the other, mm."""
+    total = 0.0
+    for n in range(start, end - 1):
+        total += math.hypot(xy[n + 1, 0] - xy[n, 0], xy[n + 1, 1] - xy[n, 1])
+    return total

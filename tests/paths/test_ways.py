@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
 import shapely
 
 from compiler.geometry import Arc, Line, Point
-from compiler.paths.chords import points_along, points_of_each
+from compiler.paths.chords import broken, points_along, points_of_each
 from compiler.paths.progress import Progress
 from compiler.paths.ways import CHORDS, STANDS, UNSURE, Edges, Ways
 
@@ -83,3 +84,31 @@ def test_points_along_arcs_lie_on_them_within_the_chord(ccw: bool) -> None:
     each, of = points_of_each(chain, 0.01)
     assert len(each) == len(points) + 2 and of.tolist() == sorted(of.tolist())
     assert each[of == 1].tolist() == points[1 : count + 2].tolist()
+
+
+def test_places_near_lie_on_the_ways_evenly_with_their_ends() -> None:
+    place, within, pitch = (12.0, 22.0), 16.0, 1.0
+    found = ways_over_the_plate().places_near(place, within, pitch)
+    lines = [shapely.LineString(chain) for chain in CHAINS]
+    circle = shapely.Point(place).buffer(within, quad_segs=64)
+    assert (np.hypot(*(found - place).T) <= within).all()
+    assert (shapely.distance(shapely.MultiLineString(lines), shapely.points(found)) < 1e-9).all()
+    length = sum(line.intersection(circle).length for line in lines)
+    assert length - 2 < len(found) * pitch < 1.1 * length + 4
+    everywhere = ways_over_the_plate().places_near(place, 1e3, pitch)
+    for line in lines:
+        assert (everywhere == line.coords[0]).all(axis=1).any()
+        assert np.hypot(*(everywhere - line.coords[-1]).T).min() < 1e-9
+
+
+def test_a_polyline_is_broken_evenly() -> None:
+    """Against the lengths that a library gives: no piece is longer than asked by a step or more."""
+    turn = np.linspace(0, 1.5 * math.pi, 200)
+    points = 20 * np.column_stack([np.cos(turn), np.sin(turn)])
+    bounds = broken(points, 18.0).tolist()
+    pieces = [points[a : b + 1] for a, b in pairwise(bounds)]
+    assert bounds[0] == 0 and bounds[-1] == 199 and bounds == sorted(set(bounds))
+    step = 20 * turn[1]
+    assert all(shapely.LineString(piece).length < 18 + step for piece in pieces)
+    assert broken(points[:2].copy(), 0.001).tolist() == [0, 1]
+    assert broken(np.array([[0.0, 0], [50, 0], [51, 0]]), 6.0).tolist() == [0, 1, 2]
