@@ -29,7 +29,7 @@ from compiler.paths.approach import Scene
 from compiler.paths.bearing import borne_shares
 from compiler.paths.drill import Drilling, drill, tip_depth
 from compiler.paths.leftovers import leftovers
-from compiler.paths.link import link
+from compiler.paths.link import Known, link
 from compiler.paths.pen import Pen
 from compiler.paths.progress import Progress
 from compiler.paths.sets import Ground, Sweep
@@ -124,7 +124,8 @@ def _operation(
     if operation.kind == "break_edges":
         return _break_edges(work, asked, operation)
     pen, findings = Pen(), list[Diagnostic]()
-    known: dict[tuple[object, ...], tuple[Task, tuple[Stroke, ...]]] = {}
+    known: dict[tuple[object, ...], tuple[Task, tuple[Stroke, ...], Known]] = {}
+    deepest = min(level.bottom_mm for level in operation.levels)
     sweeps: list[Sweep] = []
     ground = work.ground
     for level in operation.levels:
@@ -134,9 +135,9 @@ def _operation(
             task = _task(work, operation, level, ground)
             strokes, cramped = _strokes(operation, task)
             findings += [_no_room_to_switch(work.job, asked, place) for place in cramped]
-            known[key] = task, strokes
-        task, strokes = known[key]
-        progress, left = _cut_level(work, pen, operation, level, task, strokes, sweeps)
+            known[key] = task, strokes, Known(deepest)
+        task, strokes, ways = known[key]
+        progress, left = _cut_level(work, pen, operation, level, task, strokes, sweeps, ways)
         work.uncut += [Uncut(asked, task, level.bottom_mm, piece) for piece in left]
         if strokes:
             sweeps.append(Sweep(operation.id, level.bottom_mm, progress.swept()))
@@ -191,7 +192,7 @@ def _break_edges(
         edges = break_edges.plan(work.part, operation, level, tool, material)
         setting = _bare_setting(work, operation, level)
         progress = Progress(sets.NONE, tool.tip_diameter / 2 + 1e-3)
-        link(pen, edges.strokes, setting, progress)
+        link(pen, edges.strokes, setting, progress, Known(level.bottom_mm))
         if not edges.whole:
             findings.append(_not_all_along(asked, level))
     return pen.moves, findings
@@ -221,6 +222,7 @@ def _cut_level(
     task: Task,
     strokes: tuple[Stroke, ...],
     sweeps: list[Sweep],
+    known: Known,
 ) -> tuple[Progress, list[Polygon]]:
     """Draw one level; what the strokes leave within reach is cut after them, slowly.
 
@@ -233,13 +235,13 @@ def _cut_level(
     setting = setting_of(work.part, operation, level, task, above, work.job.machine)
     progress = Progress(task.material, task.radius)
     drawn = len(pen.moves)
-    link(pen, strokes, setting, progress)
+    link(pen, strokes, setting, progress, known)
     if operation.kind == "finish_walls":
         return progress, rooms_not_entered(task, strokes)
     left = left_of(task, progress)
     if left:
         more = leftovers(Scene(task, progress.copy()), task.step / 2)
-        link(pen, more, setting, progress)
+        link(pen, more, setting, progress, known)
         left = left_of(task, progress) if more else left
     _hold_limit(pen, drawn, operation, setting)
     return progress, left

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 
 import shapely
 from shapely import LineString
 
 from compiler.geometry import Line, Point, Segment
 from compiler.motion import Role
-from compiler.paths.at_depth import ROOM, Ground, pose_of, quickest
+from compiler.paths.at_depth import ROOM, Ground, Rated, pose_of, quickest
 from compiler.paths.descent import beside, clear_of
 from compiler.paths.pen import Pen
 from compiler.paths.progress import Progress
@@ -22,7 +22,21 @@ HOVER = 0.25  # mm above material where a ramp or helix begins
 CROSSED = 0.8  # of the radius: so far the cutter goes on through material rather than up and down
 
 
-def link(pen: Pen, strokes: Sequence[Stroke], setting: Setting, progress: Progress) -> None:
+@dataclass(frozen=True, slots=True)
+class Known:
+    """Ways at depth that were looked for already, for levels that are cut alike.
+
+    By what was cut so far and the poses at both ends. The deepest of the levels, whose lifts take
+    longest, is the one that they are looked for at.
+    """
+
+    deepest: float  # Z, mm
+    ways: dict[tuple[object, ...], Rated | None] = field(default_factory=dict)
+
+
+def link(
+    pen: Pen, strokes: Sequence[Stroke], setting: Setting, progress: Progress, known: Known
+) -> None:
     """Draw the strokes of one level with all that joins them; the pen ends at clearance.
 
     The progress is cut along. A stroke whose start can't be reached in air is left out: what it
@@ -33,7 +47,7 @@ def link(pen: Pen, strokes: Sequence[Stroke], setting: Setting, progress: Progre
         if stroke.way is Way.BORE:
             pen.retract(setting.clearance)
             _go_down_to_bore(pen, stroke, setting)
-        elif not _reach(pen, before, stroke.pieces[0].segment, setting, progress):
+        elif not _reach(pen, before, stroke.pieces[0].segment, setting, progress, known):
             continue
         for piece in stroke.pieces:
             side = None if piece is stroke.pieces[-1] else stroke.side
@@ -51,14 +65,19 @@ def _fed(piece: Piece, stroke: Stroke, setting: Setting) -> Piece:
 
 
 def _reach(
-    pen: Pen, before: Segment | None, first: Segment, setting: Setting, progress: Progress
+    pen: Pen,
+    before: Segment | None,
+    first: Segment,
+    setting: Setting,
+    progress: Progress,
+    known: Known,
 ) -> bool:
     """Bring the cutter to where a stroke begins: along the floor, or down in air there or near.
 
     `before` is what was cut last, if anything was.
     """
     start = first.start
-    if _follow_at_depth(pen, before, first, setting, progress) or _cross(
+    if _follow_at_depth(pen, before, first, setting, progress, known) or _cross(
         pen, start, setting, progress
     ):
         return True
@@ -81,7 +100,12 @@ def _reach(
 
 
 def _follow_at_depth(
-    pen: Pen, before: Segment | None, first: Segment, setting: Setting, progress: Progress
+    pen: Pen,
+    before: Segment | None,
+    first: Segment,
+    setting: Setting,
+    progress: Progress,
+    known: Known,
 ) -> bool:
     """Go to where a stroke begins at depth if there is a free way that is quicker than a lift."""
     at, target = pen.at_depth(setting.bottom), first.start
@@ -90,25 +114,33 @@ def _follow_at_depth(
     across = at.distance(target)
     if across < 1e-9:
         return True
-    feeds, machine = setting.feeds, setting.machine
-    last = slow_last(setting.feed_from, setting.bottom)
-    lift = up_over_down(
-        machine,
-        across,
-        setting.clearance - setting.bottom,
-        setting.clearance - setting.feed_from,
-        ((setting.feed_from - setting.bottom - last, feeds.cut), (last, feeds.plunge)),
-    )
-    if before is None or seconds(across, feeds.link, machine.acceleration) > lift:
+    feeds, acceleration = setting.feeds, setting.machine.acceleration
+    lift = _lift(across, setting, setting.bottom)
+    if before is None or seconds(across, feeds.link, acceleration) > lift:
         return False
-    ground = Ground(setting.allowed, progress, feeds, machine.acceleration)
-    begin = pose_of(at, before.tangent(1.0))
-    way = quickest(ground, begin, pose_of(target, first.tangent(0.0)), lift)
-    if way is None:
+    ground = Ground(setting.allowed, progress, feeds, acceleration)
+    ends = pose_of(at, before.tangent(1.0)), pose_of(target, first.tangent(0.0))
+    key = (progress.mark, *ends)
+    if key not in known.ways:
+        known.ways[key] = quickest(ground, *ends, _lift(across, setting, known.deepest))
+    way = known.ways[key]
+    if way is None or ground.seconds(way) > lift:
         return False
     for segment, feed in way:
         pen.along(segment, feed, Role.LINK)
     return True
+
+
+def _lift(across: float, setting: Setting, bottom: float) -> float:
+    """Seconds to go up from a height, across and down again."""
+    feeds, last = setting.feeds, slow_last(setting.feed_from, bottom)
+    return up_over_down(
+        setting.machine,
+        across,
+        setting.clearance - bottom,
+        setting.clearance - setting.feed_from,
+        ((setting.feed_from - bottom - last, feeds.cut), (last, feeds.plunge)),
+    )
 
 
 def _cross(pen: Pen, target: Point, setting: Setting, progress: Progress) -> bool:

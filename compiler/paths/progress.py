@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from hashlib import blake2b
 from itertools import pairwise
 
 import numpy as np
@@ -36,6 +37,7 @@ class Progress:
     def __init__(self, material: Area, radius: float) -> None:
         self.material = material
         self.radius = radius
+        self.mark = b""  # the same for the same cuts in the same order
         self._tiles = Tiles(material, TILE * radius)
         self._swept: list[BaseGeometry] = []
         self._edges: Edges | None = None
@@ -48,6 +50,7 @@ class Progress:
         points = polyline(segments)
         if len(points) < 2:
             return
+        self.mark = blake2b(points.tobytes(), key=self.mark, digest_size=16).digest()
         parts = _chunks(points, TILE * self.radius)
         lines = np.array([LineString(part) for part in parts])
         swept = shapely.buffer(lines, self.radius, quad_segs=self._quads)
@@ -61,6 +64,7 @@ class Progress:
         """The same, to be cut on without changing this one."""
         other = Progress(self.material, self.radius)
         other._tiles = self._tiles.copy()
+        other.mark = self.mark
         other._swept = list(self._swept)
         other._edges, other._ways = self._edges, self._ways.copy()
         return other
