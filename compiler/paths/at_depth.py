@@ -41,6 +41,7 @@ ROOM = 0.05  # mm of air all round that a link at more than the cutting feed mus
 SMOOTH = 1.15  # times: a way without corners may take so much longer than one with
 AT_ONCE = 0.1  # s: and so much, however short it is
 WIDER = 1.03  # times: a way may take so much longer for wider turns
+SURELY = 0.8  # of the time given: a way that takes less needs no other beside it
 WORTH = 0.05  # s that other feeds on the way must save
 SHORT = 1e-6  # mm
 
@@ -64,30 +65,24 @@ class Ground:
         return way_seconds([s for s, _ in rated], [f for _, f in rated], self.acceleration)
 
 
-def quickest(ground: Ground, before: Pose, after: Pose, within: float) -> Rated | None:
-    """The way from a pose to another that takes the least time; None where none is free in
-    `within` s.
-
-    A little longer is taken for a way without corners.
-    """
+def ways(ground: Ground, before: Pose, after: Pose, within: float) -> list[Rated]:
+    """The free ways from a pose to another that may be the quickest in `within` s, if any is."""
     at, target = Point(*before[:2]), Point(*after[:2])
     longest = within * ground.feeds.link / 60
     straight = at.distance(target) <= longest and ground.free(np.array([at, target]))
     way = None
     if straight or not _shut(ground, at, target):
         way = _turning(ground, before, after, longest)
-    ways = [] if way is None else [_rated(way, ground)]
-    if straight and (way is None or not _as_soon_as(ground, ways[0], at, target)):
-        ways.append(_rated((Line(at, target),), ground))
+    found = [] if way is None else [_rated(way, ground)]
+    if straight and (way is None or not _as_soon_as(ground, found[0], at, target)):
+        found.append(_rated((Line(at, target),), ground))
     far = at.distance(target) > LEAST_ASIDE
-    slow = all(_slow(rated, ground.feeds) for rated in ways)
-    if ways and slow and far:  # along what stands beside it, so at the cutting feed
-        ways += _aside(ground, before, after, longest)
-    found = _choice(ways, ground, within)
-    if not ways or (slow and far):
-        least = within if found is None else ground.seconds(found)
-        ways += _round(ground, before, after, least)
-        found = _choice(ways, ground, within)
+    slow = all(_slow(rated, ground.feeds) for rated in found)
+    if found and slow and far:  # along what stands beside it, so at the cutting feed
+        found += _aside(ground, before, after, longest)
+    least = min((ground.seconds(rated) for rated in found), default=math.inf)
+    if least > SURELY * within or (slow and far):
+        found += _round(ground, before, after, min(least, within))
     return found
 
 
@@ -106,16 +101,16 @@ def _as_soon_as(ground: Ground, rated: Rated, at: Point, target: Point) -> bool:
     return not _corners(rated) and ground.seconds(rated) <= max(SMOOTH * least, least + AT_ONCE)
 
 
-def _choice(ways: Sequence[Rated], ground: Ground, within: float) -> Rated | None:
-    """The quickest within a time, or one without corners that is hardly slower."""
-    taken = [(round(ground.seconds(rated), 6), rated) for rated in ways]
+def quickest(found: Sequence[Rated], ground: Ground, within: float) -> Rated | None:
+    """The quickest of ways within `within` s, or one without corners that is hardly slower."""
+    taken = [(round(ground.seconds(rated), 6), rated) for rated in found]
     taken = [(t, rated) for t, rated in taken if t <= within]
     if not taken:
         return None
-    least, quickest = min(taken, key=lambda one: one[0])
+    least, soonest = min(taken, key=lambda one: one[0])
     most = max(SMOOTH * least, least + AT_ONCE)
     smooth = [(t, rated) for t, rated in taken if t <= most and not _corners(rated)]
-    return min(smooth, key=lambda one: one[0])[1] if smooth else quickest
+    return min(smooth, key=lambda one: one[0])[1] if smooth else soonest
 
 
 def _corners(rated: Rated) -> bool:
@@ -200,34 +195,44 @@ def _round(ground: Ground, before: Pose, after: Pose, within: float) -> list[Rat
     if found is None:
         return []
     corners, clear = found
-    way = _ended(ground, before, after, taut(corners, clear), longest)
-    rated = None if way is None else _rated(way, ground)
-    if rated is not None and ground.seconds(rated) <= within:
-        return [rated]
-    return _through(ground, before, after, [at, *corners, target], longest)
+    middle = taut(corners, clear)
+    rated: list[Rated] = []
+    for bends in (_bends(ground), ()):  # with turns at both ends; where these take long, without
+        way = _ended(ground, before, after, middle, longest, bends)
+        if way is not None:
+            rated.append(_rated(way, ground))
+            if ground.seconds(rated[-1]) <= SURELY * within:
+                return rated
+    return rated or _through(ground, before, after, [at, *corners, target], longest)
 
 
 def _ended(
-    ground: Ground, before: Pose, after: Pose, middle: Way | None, longest: float
+    ground: Ground,
+    before: Pose,
+    after: Pose,
+    middle: Way | None,
+    longest: float,
+    bends: tuple[float, ...],
 ) -> Way | None:
     """A way along the middle one, come to from a pose and left for another; None if not free."""
-    begun = None if middle is None else _begun(ground, before, middle, longest)
+    begun = None if middle is None else _begun(ground, before, middle, longest, bends)
     if begun is None:
         return None
     back = tuple(segment.reversed() for segment in reversed(begun))
-    whole = _begun(ground, _turned(after), back, longest)
+    whole = _begun(ground, _turned(after), back, longest, bends)
     if whole is None:
         return None
     way = tuple(segment.reversed() for segment in reversed(whole))
     return way if _on_walls(ground, way) else None
 
 
-def _begun(ground: Ground, pose: Pose, way: Way, longest: float) -> Way | None:
+def _begun(
+    ground: Ground, pose: Pose, way: Way, longest: float, bends: tuple[float, ...]
+) -> Way | None:
     """The way gone on to from a pose: the soonest that is free, rather with a wide turn.
 
     With a corner where there is room for no turn, as where the pose heads for a wall.
     """
-    bends = _bends(ground)
     for radii in (bends, (0.0,)):
         found = [(k, one) for k, radius in enumerate(radii) for one in onto(pose, way, radius)]
         for begun in _in_turn(ground, found):

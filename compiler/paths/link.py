@@ -10,7 +10,7 @@ from shapely import LineString
 
 from compiler.geometry import Line, Point, Segment
 from compiler.motion import Role
-from compiler.paths.at_depth import ROOM, Ground, Rated, pose_of, quickest
+from compiler.paths.at_depth import ROOM, Ground, Rated, pose_of, quickest, ways
 from compiler.paths.descent import beside, clear_of
 from compiler.paths.pen import Pen
 from compiler.paths.progress import Progress
@@ -31,7 +31,7 @@ class Known:
     """
 
     deepest: float  # Z, mm
-    ways: dict[tuple[object, ...], Rated | None] = field(default_factory=dict)
+    ways: dict[tuple[object, ...], list[Rated]] = field(default_factory=dict)
 
 
 def link(
@@ -122,9 +122,9 @@ def _follow_at_depth(
     ends = pose_of(at, before.tangent(1.0)), pose_of(target, first.tangent(0.0))
     key = (progress.mark, *ends)
     if key not in known.ways:
-        known.ways[key] = quickest(ground, *ends, _lift(across, setting, known.deepest))
-    way = known.ways[key]
-    if way is None or ground.seconds(way) > lift:
+        known.ways[key] = ways(ground, *ends, _lift(across, setting, known.deepest))
+    way = quickest(known.ways[key], ground, lift)
+    if way is None:
         return False
     for segment, feed in way:
         pen.along(segment, feed, Role.LINK)

@@ -10,7 +10,7 @@ import shapely
 from planning_bench import MACHINE
 
 from compiler.geometry import Arc, Line, Point
-from compiler.paths.at_depth import Ground, Rated, quickest
+from compiler.paths.at_depth import Ground, Rated, quickest, ways
 from compiler.paths.pen import Feeds
 from compiler.paths.progress import Progress
 from compiler.paths.run import polyline
@@ -33,7 +33,7 @@ def way_back(rows: list[float], low: float = -50.0) -> tuple[Rated, Progress]:
     for y in rows:
         progress.cut([Line(Point(-6, y), Point(106, y))])
     ground = ground_of(progress, shapely.box(-50, low, 150, 60))
-    way = quickest(ground, (106, rows[-1], 1, 0), (-6, rows[-1], 1, 0), within=1e9)
+    way = quickest(ways(ground, (106, rows[-1], 1, 0), (-6, rows[-1], 1, 0), 1e9), ground, 1e9)
     assert way is not None
     return way, progress
 
@@ -59,7 +59,7 @@ def test_a_way_round_what_stands_is_quick_and_free_and_nearly_the_shortest() -> 
     """
     progress = Progress(shapely.box(0, 0, 100, 60), 5.0)
     ground = ground_of(progress, shapely.box(-50, -50, 150, 110))
-    way = quickest(ground, (-12.0, 30.0, 0, 1), (40.0, -12.0, 0, 1), within=1e9)
+    way = quickest(ways(ground, (-12.0, 30.0, 0, 1), (40.0, -12.0, 0, 1), 1e9), ground, 1e9)
     assert way is not None
     assert progress.is_free(places_of(way), slack=-0.05)
     apart = math.hypot(12.0, 30.0), math.hypot(40.0, 12.0)
@@ -82,7 +82,7 @@ def test_a_way_round_a_boss_is_one_arc_between_its_tangents() -> None:
     boss = Point(0, 0)
     progress = Progress(shapely.Point(boss).buffer(20, quad_segs=64), 5.0)
     ground = ground_of(progress, shapely.box(-90, -90, 90, 90))
-    way = quickest(ground, (-60, 1, 1, 0), (60, 1, 1, 0), within=1e9)
+    way = quickest(ways(ground, (-60, 1, 1, 0), (60, 1, 1, 0), 1e9), ground, 1e9)
     assert way is not None
     wide = [s for s, _ in way if isinstance(s, Arc) and s.radius > 5.0]
     assert len(wide) == 1
@@ -97,7 +97,7 @@ def test_a_way_round_a_boss_is_one_arc_between_its_tangents() -> None:
 def test_a_way_round_is_not_taken_where_it_is_longer_than_given() -> None:
     progress = Progress(shapely.box(0, -1000, 10, 1000), 5.0)
     ground = ground_of(progress, shapely.box(-50, -50, 60, 50))
-    assert quickest(ground, (-6, 0, 1, 0), (16, 0, 1, 0), within=5.0) is None
+    assert quickest(ways(ground, (-6, 0, 1, 0), (16, 0, 1, 0), 5.0), ground, 5.0) is None
 
 
 def test_seconds_of_a_way_stop_at_corners_alone() -> None:
