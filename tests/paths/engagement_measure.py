@@ -92,12 +92,13 @@ def measure(
     theta = (np.arange(half) + 0.5) / half * math.pi - math.pi / 2
     cos, sin = np.cos(theta), np.sin(theta)
     boring = np.array([stroke.way.value == "bore" for stroke in strokes])
-    within = cKDTree(places).query_ball_point(places, 2 * radius, return_sorted=True)
+    tree = cKDTree(places)
     shapely.prepare(stock)
     angle = np.zeros(len(places))
-    for i, ((x, y), (u, v), near) in enumerate(zip(places, headings, within, strict=True)):
+    for i, ((x, y), (u, v)) in enumerate(zip(places, headings, strict=True)):
         if boring[owner[i]]:
             continue
+        near = tree.query_ball_point((x, y), 2 * radius, return_sorted=True)
         old = places[near[: bisect_left(near, i)]] - (x, y)
         towards = np.arctan2(old @ (-v, u), old @ (u, v))
         reach = np.arccos(np.minimum(np.hypot(*old.T) / (2 * radius), 1.0))
