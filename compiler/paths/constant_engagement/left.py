@@ -105,16 +105,18 @@ class Left:
         there = [at for at in tiles if at in cells]
         parts, of = shapely.get_parts([cells[at] for at in there], return_index=True)
         large = shapely.area(parts) > BEYOND / 4 * shapely.length(parts)
-        for k in np.unique(of[~large]).tolist():
-            kept = parts[(of == k) & large]
-            if len(kept):
-                cells[there[k]] = shapely.multipolygons(kept)
-            else:
-                del cells[there[k]]
-        parts, of = parts[large], of[large]
+        if not large.all():
+            for k in np.unique(of[~large]).tolist():
+                kept = parts[(of == k) & large]
+                if len(kept):
+                    cells[there[k]] = shapely.multipolygons(kept)
+                else:
+                    del cells[there[k]]
+            parts, of = parts[large], of[large]
         found: dict[Cell, Found | None] = dict.fromkeys(tiles)
         rings, polygon = shapely.get_rings(parts, return_index=True)
-        shells = np.diff(polygon, prepend=-1)  # the first ring of each polygon
+        shells = np.ones(len(rings), np.int64)  # 1 for the first ring of each polygon
+        shells[1:] = polygon[1:] - polygon[:-1]
         xy = shapely.get_coordinates(rings)
         corners = np.concatenate([[0], np.cumsum(shapely.get_num_coordinates(rings))])
         bounds = np.searchsorted(of[polygon], np.arange(len(there) + 1)).tolist()
