@@ -11,6 +11,9 @@ compiled again. So a compiled function uses nothing of the package but what stan
 
 Arithmetic is as written: nothing is reordered or fused, so results are the same as interpreted.
 Division by zero gives an infinity or no number, as with arrays.
+
+Compiling is what a loop costs whoever installs the program. `np.empty` and `row[:] = 0` cost a
+tenth of what `np.zeros`, `np.full`, `np.ones` or a `sum()` do, which are compiled themselves.
 """
 
 from __future__ import annotations

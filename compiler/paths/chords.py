@@ -41,7 +41,8 @@ def _numbers(segments: Iterable[Segment]) -> Floats:
 
 @compiled
 def _along(rows: Floats, chord: float, apart: bool) -> tuple[Floats, Ints]:
-    counts = np.ones(len(rows), np.int64)
+    counts = np.empty(len(rows), np.int64)
+    counts[:] = 1
     total = 0
     for n in range(len(rows)):
         if rows[n, 6] != 0.0:
@@ -91,7 +92,8 @@ def broken(points: Floats, longest: float) -> Ints:
     for n in range(last):
         total += math.hypot(points[n + 1, 0] - points[n, 0], points[n + 1, 1] - points[n, 1])
     pieces = max(1, math.ceil(total / longest))
-    found = np.zeros(pieces + 1, np.int64)
+    found = np.empty(pieces + 1, np.int64)
+    found[:] = 0
     many, next_one, gone = 1, 1, 0.0
     for n in range(1, last):
         gone += math.hypot(points[n, 0] - points[n - 1, 0], points[n, 1] - points[n - 1, 1])

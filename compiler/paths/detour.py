@@ -136,8 +136,12 @@ def _shortest(places: Floats, firsts: int, lasts: int, edges: Floats, longest: f
         for goal in range(firsts, firsts + lasts):
             ahead = min(ahead, _apart(places, n, goal))
         hope[n] = ahead
-    best, before = np.full(count, np.inf), np.full(count, -1)
-    done = np.zeros(count, np.bool_)
+    best = np.empty(count)
+    best[:] = np.inf
+    before = np.empty(count, np.int64)
+    before[:] = -1
+    done = np.empty(count, np.bool_)
+    done[:] = False
     for n in range(firsts):
         best[n] = 0.0
     while True:

@@ -116,7 +116,8 @@ class Ways:
 @compiled
 def _banded(rows: Floats, frame: Floats, bands: int) -> tuple[Ints, Ints]:
     """For each band the first of its edges, and the edges band by band."""
-    first = np.zeros(bands + 1, np.int64)
+    first = np.empty(bands + 1, np.int64)
+    first[:] = 0
     items = np.empty(0, np.int64)
     for filling in (False, True):
         for n in range(len(rows)):

@@ -60,7 +60,8 @@ def _pieces(table: Floats, x0: float, y0: float, hand: int) -> tuple[Floats, Int
     """What `_fewest` found, as drawn: arcs that leave along their tangent, and lines where those
     are too flat to tell.
     """
-    found = np.zeros((len(table), 7))
+    found = np.empty((len(table), 7))
+    found[:] = 0.0
     ends = np.empty(len(table), np.int64)
     for i in range(len(table)):
         tx, ty, x1, y1 = hand * table[i, 0], table[i, 1], hand * table[i, 2], table[i, 3]
@@ -86,15 +87,19 @@ def _fewest(rows: Floats, bounds: Floats) -> Floats:
     """The pieces, m x 6: heading at the start x and y, end x and y, curvature, row at the end."""
     n = len(rows)
     slots = CELLS * CELLS
-    count = np.full((n, slots), FAR)
+    count = np.empty((n, slots), np.int64)
+    count[:] = FAR
     # of each pose: place and heading, what it is off so far, the curvature that leads to it, and
     # whether it leads on: then it stays, or what it leads to would not be tangent to it
-    pose = np.zeros((n, slots, 7))
-    before = np.zeros((n, slots, 2), np.int64)  # the row and the slot that it is reached from
+    pose = np.empty((n, slots, 7))
+    pose[:] = 0.0
+    before = np.empty((n, slots, 2), np.int64)  # the row and the slot that it is reached from
+    before[:] = 0
     count[0, 0] = 0
     for k in range(4):
         pose[0, 0, k] = rows[0, k]
-    begun = np.zeros(n + 1, np.int64)  # the row from which each level goes on
+    begun = np.empty(n + 1, np.int64)  # the row from which each level goes on
+    begun[:] = 0
     level, far = 0, 0
     while far < n - 1:
         reached = far
@@ -122,7 +127,8 @@ def _fewest(rows: Floats, bounds: Floats) -> Floats:
         far = reached
     i, slot = n - 1, _best(count, pose, n - 1)
     pieces = count[i, slot]
-    found = np.zeros((pieces, 6))
+    found = np.empty((pieces, 6))
+    found[:] = 0.0
     for m in range(pieces - 1, -1, -1):
         row, at = before[i, slot, 0], before[i, slot, 1]
         found[m, 0], found[m, 1] = pose[row, at, 2], pose[row, at, 3]

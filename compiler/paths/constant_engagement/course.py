@@ -43,14 +43,16 @@ def places(table: Points, turn: float, longest: float) -> Points:
     them on arcs so many that no chord turns by more than `turn`, rad; and on both that none is
     longer than `longest`, mm.
     """
-    counts = np.zeros(len(table), np.int64)
+    counts = np.empty(len(table), np.int64)
+    total = 0
     for i in range(len(table)):
         x0, y0, x1, y1, cx, cy, sweep = table[i]
         length = math.hypot(x1 - x0, y1 - y0)
         if sweep != 0.0:
             length = abs(sweep) * math.hypot(x0 - cx, y0 - cy)
         counts[i] = max(1, math.ceil(abs(sweep) / turn), math.ceil(length / longest))
-    found = np.zeros((counts.sum() + 1, 2))
+        total += counts[i]
+    found = np.empty((total + 1, 2))
     n = 0
     for i in range(len(table)):
         x0, y0, x1, y1, cx, cy, sweep = table[i]

@@ -109,7 +109,8 @@ def dense(edges: Floats, longest: float) -> tuple[Floats, Ints]:
 def _sorted(edges: Floats, frame: Floats) -> tuple[Ints, Ints]:
     """For each cell the first of its edges, and the edges cell by cell."""
     columns, rows = int(frame[3]), int(frame[4])
-    first = np.zeros(columns * rows + 1, np.int64)
+    first = np.empty(columns * rows + 1, np.int64)
+    first[:] = 0
     items = np.empty(0, np.int64)
     for filling in (False, True):
         for n in range(len(edges)):
@@ -141,7 +142,8 @@ def _cell(at: float, low: float, frame: Floats) -> int:
 def _inner(edges: Floats, first: Ints, items: Ints, frame: Floats) -> Ints:
     """For each cell 1 if it has no edges and is inside."""
     columns, rows = int(frame[3]), int(frame[4])
-    inner = np.zeros(columns * rows, np.int64)
+    inner = np.empty(columns * rows, np.int64)
+    inner[:] = 0
     for i in range(columns):
         x = frame[0] + (i + 0.5) * frame[2]
         for j in range(1, rows):  # those at the rim are outside

@@ -142,9 +142,12 @@ def _search(
     """The cells of a way from its end back to its start, or the block that is wanted."""
     low_i, low_j = window[0], window[1]
     columns, rows = window[2] - low_i + 1, window[3] - low_j + 1
-    far = np.full(columns * rows, np.inf)
-    before = np.full(columns * rows, -1, np.int64)
-    done = np.zeros(columns * rows, np.bool_)
+    far = np.empty(columns * rows)
+    far[:] = np.inf
+    before = np.empty(columns * rows, np.int64)
+    before[:] = -1
+    done = np.empty(columns * rows, np.bool_)
+    done[:] = False
     heap, cost = np.empty(1024, np.int64), np.empty(1024)
     none = np.empty((0, 2), np.int64)
     first = (start_i - low_i) * rows + start_j - low_j

@@ -67,9 +67,12 @@ class Ways:
 def _all(starts: Floats, ends: Floats, radii: Floats) -> tuple[Floats, NDArray[np.int64], Floats]:
     """Pieces, their numbers, and lengths (infinite where there is no way) of all ways."""
     n = len(starts)
-    table = np.zeros((n, 4, MOST, 7))
-    count = np.zeros((n, 4), np.int64)
-    length = np.full((n, 4), np.inf)
+    table = np.empty((n, 4, MOST, 7))
+    table[:] = 0.0
+    count = np.empty((n, 4), np.int64)
+    count[:] = 0
+    length = np.empty((n, 4))
+    length[:] = np.inf
     for i in range(n):
         for k in range(4):
             count[i, k], length[i, k] = _one(

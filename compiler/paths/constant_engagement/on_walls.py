@@ -29,7 +29,8 @@ def set_on_walls(rows: Floats, nearest: Floats) -> Floats:
     beyond the wall.
     """
     n = len(rows)
-    shares = np.ones(n)
+    shares = np.empty(n)
+    shares[:] = 1.0
     marks = marked(rows)
     any_near = False
     for i in range(n):
@@ -46,7 +47,8 @@ def set_on_walls(rows: Floats, nearest: Floats) -> Floats:
     if not any_near:
         return rows
     found = rows.copy()
-    on_wall = np.zeros(n, np.bool_)
+    on_wall = np.empty(n, np.bool_)
+    on_wall[:] = False
     for i in range(n):
         if nearest[i, 2] < BY_WALL:
             for k in range(2):
@@ -130,7 +132,8 @@ def _turn_along(rows: Floats, on_wall: Flags) -> None:
 def directions(places: Floats) -> Floats:
     """Unit directions at places along a run: of the circle through each and its neighbours."""
     n = len(places)
-    found = np.zeros((n, 2))
+    found = np.empty((n, 2))
+    found[:] = 0.0
     ux = uy = long = 0.0
     for i in range(n):
         vx = vy = far = 0.0
@@ -153,7 +156,8 @@ def directions(places: Floats) -> Floats:
 @compiled
 def marked(rows: Floats) -> Floats:
     """Length of the run up to each row, mm; none is at the same place as the one before."""
-    marks = np.zeros(len(rows))
+    marks = np.empty(len(rows))
+    marks[:] = 0.0
     for i in range(1, len(rows)):
         step = math.hypot(rows[i, 0] - rows[i - 1, 0], rows[i, 1] - rows[i - 1, 1])
         marks[i] = marks[i - 1] + max(step, 1e-6)

@@ -150,7 +150,8 @@ def _within(
 
 @compiled
 def _nears(path: Floats, reach: float, rows: Floats, spans: Ints, frame: Floats) -> bool:
-    marks = np.zeros(len(path))  # length of the path up to each place
+    marks = np.empty(len(path))  # length of the path up to each place
+    marks[:] = 0.0
     x0, y0, x1, y1 = path[0, 0], path[0, 1], path[0, 0], path[0, 1]
     for n in range(1, len(path)):
         x, y = path[n, 0], path[n, 1]
@@ -170,7 +171,8 @@ def _nears(path: Floats, reach: float, rows: Floats, spans: Ints, frame: Floats)
 
 @compiled
 def _near(places: Floats, reach: float, rows: Floats, spans: Ints, frame: Floats) -> Flags:
-    found = np.zeros(len(places), np.bool_)
+    found = np.empty(len(places), np.bool_)
+    found[:] = False
     around = reach + frame[3]
     for k in range(len(places)):
         x, y = places[k, 0], places[k, 1]
