@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 import re
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import numpy as np
 import pytest
@@ -34,9 +36,16 @@ def proven(spec: Path) -> tuple[Journey, ...]:
     return journey.setups
 
 
+@cache
+def as_it_stands() -> tuple[Journey, ...]:
+    """The job without any change, proven once: values, not changed."""
+    with TemporaryDirectory() as folder:
+        return proven(write(Path(folder)))
+
+
 def edited(spec: Path, setup: str, old: str, new: str) -> Journey:
     """The evidence for a setup's program with one place changed."""
-    text = next(s.written.text for s in proven(spec) if s.job.setup.name == setup)
+    text = next(s.written.text for s in as_it_stands() if s.job.setup.name == setup)
     assert re.search(old, text), old
     text = re.sub(old, new, text, count=1)
     read = load_job(spec, spec.parent)
@@ -50,8 +59,8 @@ def height_at(case, x: float, y: float) -> tuple[float, float]:
     return float(case.cut.heights[j, i]), float(case.cut.bottoms[j, i])
 
 
-def test_each_setup_has_its_program_and_all_is_proven(tmp_path) -> None:
-    top, back = proven(write(tmp_path))
+def test_each_setup_has_its_program_and_all_is_proven() -> None:
+    top, back = as_it_stands()
     assert top.report.held and back.report.held
     assert top.job.digest == back.job.digest
     assert back.job.setup.label == "setup 2 of 2, back"
@@ -291,11 +300,11 @@ def test_a_family_with_setups_and_a_member_that_changes_one_pass(tmp_path) -> No
     assert found.code == "E813" and "did you mean `back`" in found.help
 
 
-def test_the_page_begins_with_what_the_first_setup_left(tmp_path) -> None:
+def test_the_page_begins_with_what_the_first_setup_left() -> None:
     from compiler.road import blank_of
     from compiler.view.data import page_data
 
-    top, back = proven(write(tmp_path))
+    top, back = as_it_stands()
     owners = tuple(back.written.line_owner)
     begins = blank_of(back.job, top)
     data = page_data(back.job, back.part, back.plan, back.report, back.written.text, owners, begins)
