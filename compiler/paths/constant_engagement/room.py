@@ -37,6 +37,8 @@ class Room:
         self.blocks: Floats = np.empty((8, BLOCK + 1, BLOCK + 1))
         self.grid: Floats = np.array([i, j, pitch, far])
         self._count = 0
+        steps = np.arange(BLOCK + 1) * pitch  # to the places of a block, from its corner
+        self._steps = np.stack(np.meshgrid(steps, steps, indexing="ij"), axis=-1).reshape(-1, 2)
 
     def work_out(self, column: int, row: int) -> None:
         """Work a block out."""
@@ -53,7 +55,5 @@ class Room:
         apart = self._walls.grid.nearest(middle, self._far + wide)[0, 2]
         if abs(apart) >= self._far + wide:
             return np.full((BLOCK + 1, BLOCK + 1), math.copysign(self._far, apart))
-        steps = np.arange(BLOCK + 1) * self._pitch
-        x, y = (a.ravel() for a in np.meshgrid(x0 + steps, y0 + steps, indexing="ij"))
-        block = self._walls.grid.nearest(np.column_stack([x, y]), self._far)[:, 2]
+        block = self._walls.grid.nearest(self._steps + np.array([x0, y0]), self._far)[:, 2]
         return block.reshape(BLOCK + 1, BLOCK + 1)
