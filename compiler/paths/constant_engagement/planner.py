@@ -41,7 +41,9 @@ from compiler.paths.task import Area, Task
 Floats = NDArray[np.float64]
 Key = tuple[float, ...]  # a front by hand and place
 MARGIN = 0.0157  # of the radius: what fitting and chords may move the front sideways by
+NARROW = 0.16  # of that more for each radius that holds one turning radius more than four
 OVER = math.radians(3.0)  # a pass that begins with more over the limit is begun another way
+BEYOND = math.radians(12.0)  # over the limit: what tighter turns may still take within it is left
 LEVELS = (1 / 4, 1 / 10, 1 / 28)  # turning radii, of the cutter's: roomy places first
 ROUNDS = 6  # what a slot opens may be room for walks again
 DUST = 1e-5  # of the radius squared: a run along a wall that takes less is none
@@ -52,8 +54,9 @@ APART = 1.0  # radii between places that are done one after the other
 BEFORE = 0.12  # radii of a link at its end that are slowed with the pass that follows
 INSET = (2.2, 0.4)  # tolerances from the exact centres to those that are planned with
 LAST = (0.6, 0.1)  # the same for what corners of walls are cut along: their tips move by more
-# of the lead: where along a wall a pass may begin; far off where stock ends at a narrow angle
-LEADS = (1.0, 1.5, 2.0, 3.0, 0.5, 0.2, 0.05, 4.0, 6.0, 9.0)
+LEADS = (1.0, 1.5, 2.0, 3.0, 0.5, 0.2, 0.05)  # of the lead: where along a wall a pass may begin
+# radii: the same farther off, round a corner or where stock ends at a narrow angle
+FARTHER = (0.3, 0.45, 0.6, 0.75, 0.9, 1.05, 1.2, 1.4, 1.6, 2.0, 3.0, 4.5)
 SOONER = (0.1, 0.3, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1)  # of both radii: where to turn away at once
 CHOICE = 5  # fronts near by of which one is chosen that there is a way to
 OPENING = 30  # rows after the first contact by which a beginning is judged
@@ -99,6 +102,7 @@ class _Planner:
         r, tol = task.radius, task.tolerance
         self.task, self.radius = task, r
         self.limit = task.engagement or math.acos(max(1 - task.step / r, -1.0))
+        self.most = self.limit + BEYOND  # engaged angle at which passes end, rad
         self.centres = centres
         self.safe = Grid.of(areas(task.centres.buffer(-tol / 4, join_style="mitre")), r / 4)
         self.walls = Walls(centres, r / 4)
@@ -130,8 +134,12 @@ class _Planner:
                     self._clear(level * self.radius, place)
                 self._corners(1.2 * LEVELS[-1] * self.radius, place)
             self._posts()
-            if self.left.area < 1e-9 or before - self.left.area < GAIN * self.radius**2:
+            if self.left.area < 1e-9:
                 break
+            if before - self.left.area < GAIN * self.radius**2:
+                if self.most == math.inf:
+                    break
+                self.most = math.inf  # what no tighter turn has taken is taken all the same
         self.chain.close()
         return tuple(self.chain.strokes)
 
@@ -151,8 +159,10 @@ class _Planner:
             self.rooms[turn] = Room(self.walls, pitch, 4 * turn)
         room = self.rooms[turn]
         self.turn, self.shut, self.place = turn, {}, place
-        # a front moved sideways by some of the radius turns the angle by that over its sine
-        margin = MARGIN / math.sin(min(self.limit, math.pi / 2))
+        # a front moved sideways by some of the radius turns the angle by that over its sine; where
+        # passes turn tightly their fronts are nearly as round as the cutter, and it counts for more
+        narrow = 1 + NARROW * (self.radius / turn - 1 / LEVELS[0])
+        margin = MARGIN * narrow / math.sin(min(self.limit, math.pi / 2))
         self.walkers = {
             hand: Walker(self.left, room, self.radius, self.limit - margin, hand)
             for hand in self.starts
@@ -183,6 +193,8 @@ class _Planner:
         """Poses from which passes may begin at a wall, the nearest first; front, hand, its key."""
         lead = min(0.5 * self.radius, 2 * self.turn)
         leads = tuple(lead * share for share in LEADS)
+        far = 3 * lead / self.radius
+        leads += tuple(self.radius * share for share in FARTHER if share > far)
         for hand, front, key in self._fronts(self.chain.end()):
             pose = self.starts[hand].along_wall(front, leads)
             if pose is None:
@@ -286,12 +298,16 @@ class _Planner:
         return True
 
     def _kept(self, rows: Floats) -> tuple[Floats, bool]:
-        """Rows up to the first through a wall, and whether there is one.
+        """Rows up to the first through a wall or well over the limit, and whether there is one.
 
         A cutter that turns away from material as sharply as it may can come upon a wall before it
-        is round: what lies there is for another pass.
+        is round: what lies there is for another pass. What would be cut well over the limit is for
+        one that turns more tightly, as long as there is any.
         """
-        out = np.flatnonzero(~self.safe.inside(np.ascontiguousarray(rows[:, :2])))
+        stop = ~self.safe.inside(np.ascontiguousarray(rows[:, :2]))
+        if self.turn > 1.01 * LEVELS[-1] * self.radius:
+            stop |= rows[:, 4] > self.most
+        out = np.flatnonzero(stop)
         return (rows[: out[0]], True) if len(out) else (rows, False)
 
     def _open(self, rows: Floats) -> None:

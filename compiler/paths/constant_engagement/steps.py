@@ -1,7 +1,7 @@
 """The walking cutter, step by step: as far to the right as limit, walls and its own turns allow.
 
 The material lies on the right. How fast the path must turn to the left, rad per mm, is the largest
-of four demands:
+of five demands:
 
 - the contact's left end is to stay at the limit: it turns as it must, and what it is off is made
   good over `SETTLE` radii;
@@ -9,6 +9,8 @@ of four demands:
   taken whole and not crossed;
 - there must stay room to turn away to the left in a circle: its centre, a turning radius to the
   left, keeps that far from the walls; it may near them only as fast as it can settle there;
+- where it turns tightly: if even the sharpest turn, begun a step on, would pass the limit, it
+  turns now; a front as round as the cutter is met by all of the rim at once;
 - never more to the right than in a circle of `RIGHT` times the cutter's radius.
 
 Where the rim meets the edge of the material, and how that moves on: the cutter's leading half runs
@@ -34,7 +36,10 @@ HALF = math.pi / 2
 PITCH = 0.15  # of the radius: the longest piece of edge, so that the rim crosses each but once
 BEHIND = -0.2  # of the radius, ahead: an edge that begins farther back is not on the leading half
 GRAZING = 0.05  # the least T.u that is reckoned with: a tangent edge moves on at once
-SETTLE = 0.35  # radii of path over which the contact comes to the limit
+SETTLE = 0.35  # radii of path over which the contact comes to the limit,
+AT_ONCE = 1.4  # turning radii of path: the same, if that is less
+TIGHT = 0.05  # of the radius: turning radii below which a turn is begun for what is to come,
+FORESEEN = math.radians(10)  # more and more from so far below the limit
 GATHER = 0.5  # radii of path over which its right end comes to the right side
 SIDE = -HALF + math.radians(20)  # there the right end is wanted where it is free
 TOUCH = math.radians(2)  # less is no contact
@@ -115,7 +120,7 @@ def steps(
         k = 1 / left
         if count_of > 0:
             found = _told(crossings, count_of)
-            k = _wanted(found, r, limit)
+            k = _wanted(found, r, limit, min(SETTLE * r, AT_ONCE * left))
             engaged = found[0]
         elif engaged < BURIED:
             # a rim that no edge crosses is in air, or all in the material that it dived into
@@ -125,6 +130,8 @@ def steps(
             engaged = math.pi
         if far < forced:
             k = 1 / left
+        elif left < TIGHT * r and k < 1 / left and count_of > 0:
+            k = max(k, _foreseen(x, y, hx, hy, r, limit, left, step, edges, crossings))
         k = min(k, 1 / left)
         walled = held > k
         k = min(max(k, held), 1 / left)
@@ -145,6 +152,30 @@ def steps(
     state[4], state[5], state[6], state[7] = far, turned, air, engaged
     state[8], state[9], state[10] = 1.0 if met else 0.0, unwalled, count
     return why, column, row
+
+
+@compiled
+def _foreseen(
+    x: float,
+    y: float,
+    hx: float,
+    hy: float,
+    r: float,
+    limit: float,
+    left: float,
+    step: float,
+    edges: Floats,
+    crossings: Floats,
+) -> float:
+    """The turn to begin now, as the sharpest one begun a step on would come near the limit."""
+    most = 0.0
+    for part in range(1, 4):
+        a = 0.5 * part  # rad: how the cutter stands then is seen at three places of the turn
+        vx, vy, ux, uy = _on(x + step * hx, y + step * hy, hx, hy, 1 / left, a * left)
+        count = _crossings(vx, vy, ux, uy, r, edges, crossings)
+        if count > 0:
+            most = max(most, _told(crossings, count)[0])
+    return min(max((most - limit) / FORESEEN + 1, 0.0), 1.0) / left
 
 
 @compiled
@@ -208,13 +239,13 @@ def _told(crossings: Floats, count: int) -> Contact:
 
 
 @compiled
-def _wanted(found: Contact, r: float, limit: float) -> float:
-    """How fast to turn for the contact's sake; negative to the right."""
+def _wanted(found: Contact, r: float, limit: float, settle: float) -> float:
+    """How fast to turn for the contact's sake, which settles on so much path; left is positive."""
     engaged, first, first_turn, last, last_turn, whole = found
     over = engaged - limit
     if whole and over < 0:
         over = last + HALF - limit
-    k = max(-1 / (RIGHT * r), last_turn + over / (SETTLE * r))
+    k = max(-1 / (RIGHT * r), last_turn + over / settle)
     if -HALF + 0.1 < first < HALF - 0.1:
         k = max(k, first_turn + (first - SIDE) / (GATHER * r))
     return k
