@@ -34,7 +34,7 @@ SHORT = 1e-6  # mm
 def taut(corners: Sequence[Point], clear: Area) -> tuple[Segment, ...] | None:
     """Lines and arcs near a way through places (ends included) in an area, as short as may be.
 
-    None where it can't be kept `OFF` the area's edges.
+    None where it can't be kept `OFF` the area's edges, or has no length there.
     """
     way = LineString(corners)
     around = area_of(clear.intersection(way.buffer(4 * ABOUT, quad_segs=2)).simplify(FINE))
@@ -47,7 +47,7 @@ def taut(corners: Sequence[Point], clear: Area) -> tuple[Segment, ...] | None:
     if len(found) < 2:
         return None
     shapely.prepare(around)
-    return tuple(_rounded([Point(x, y) for x, y in places[found].tolist()], around))
+    return tuple(_rounded([Point(x, y) for x, y in places[found].tolist()], around)) or None
 
 
 def _inside(area: Area, place: Point) -> Floats:
