@@ -46,7 +46,7 @@ def test_branch_change_diff_merge_and_rebuild_only_what_changed(run, repo: Path)
     told = run(repo, "diff", "main:specs/pier-plate.yaml", "specs/pier-plate.yaml")
     assert told.status == 0, told.err
     assert '~ passes["rough 1"].rough.to: -3 mm → -4 mm' in told.out
-    assert "depths" in told.out and "~ time:" in told.out and "unchanged: " in told.out
+    assert "depths" in told.out and "~ removed:" in told.out and "unchanged: " in told.out
     quick = ("--quick", "main:specs/pier-plate.yaml", "deeper:specs/pier-plate.yaml")
     data = json.loads(run(repo, "diff", *quick, "--format", "json").out)
     assert data["values"][0]["after"] == "-4 mm"
