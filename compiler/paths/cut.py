@@ -29,7 +29,7 @@ from compiler.paths.approach import Scene
 from compiler.paths.bearing import borne_shares
 from compiler.paths.drill import Drilling, drill, tip_depth
 from compiler.paths.leftovers import leftovers
-from compiler.paths.link import Known, link
+from compiler.paths.linking.link import Known, link
 from compiler.paths.pen import Pen
 from compiler.paths.progress import Progress
 from compiler.paths.sets import Ground, Sweep

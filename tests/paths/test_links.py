@@ -10,7 +10,7 @@ import shapely
 from planning_bench import MACHINE
 
 from compiler.geometry import Arc, Line, Point
-from compiler.paths.at_depth import Ground, Rated, quickest, ways
+from compiler.paths.linking.at_depth import Ground, Rated, quickest, ways
 from compiler.paths.pen import Feeds
 from compiler.paths.progress import Progress
 from compiler.paths.run import polyline

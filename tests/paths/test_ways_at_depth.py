@@ -8,12 +8,12 @@ from numpy.typing import NDArray
 from shapely import Point, box
 from shapely.geometry.base import BaseGeometry
 
-from compiler.paths.constant_engagement.detours import rounded
 from compiler.paths.constant_engagement.edges import Grid
 from compiler.paths.constant_engagement.field import Field
 from compiler.paths.constant_engagement.ground import areas
-from compiler.paths.constant_engagement.joins import Way
 from compiler.paths.constant_engagement.left import Left
+from compiler.paths.linking.joins import Way
+from compiler.paths.linking.rounded import rounded
 
 RADIUS = 6.35
 ROOM = box(-70, -70, 70, 70)

@@ -19,10 +19,10 @@ from numpy.typing import NDArray
 
 from compiler.geometry import Arc, Line, Segment
 from compiler.motion import Move, Point3, Rapid, Role, Turn
-from compiler.paths.constant_engagement.course import along
 from compiler.paths.constant_engagement.ground import Box, Tiles, areas, grown
 from compiler.paths.constant_engagement.laws import quarter_chords
 from compiler.paths.constant_engagement.rim import engaged
+from compiler.paths.course import along
 from compiler.paths.run import polyline
 from compiler.paths.task import Area, Task
 

@@ -9,12 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from compiler.geometry import Segment
-from compiler.paths.constant_engagement.detours import Trail, rounded, straight_on
 from compiler.paths.constant_engagement.edges import Grid
 from compiler.paths.constant_engagement.field import Field
-from compiler.paths.constant_engagement.joins import Way
 from compiler.paths.constant_engagement.left import Left
-from compiler.paths.constant_engagement.walk import Pose
+from compiler.paths.linking.joins import Way
+from compiler.paths.linking.pose import Pose
+from compiler.paths.linking.rounded import Trail, rounded, straight_on
 from compiler.paths.task import Pace
 
 Floats = NDArray[np.float64]

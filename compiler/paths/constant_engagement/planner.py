@@ -25,7 +25,6 @@ from compiler.paths.constant_engagement.ground import (
     aside,
     gathered,
 )
-from compiler.paths.constant_engagement.joins import Way
 from compiler.paths.constant_engagement.laws import quarter_chords
 from compiler.paths.constant_engagement.left import Left
 from compiler.paths.constant_engagement.links import Links
@@ -33,8 +32,10 @@ from compiler.paths.constant_engagement.posts import across
 from compiler.paths.constant_engagement.room import Room
 from compiler.paths.constant_engagement.starts import Front, Starts
 from compiler.paths.constant_engagement.trace import Tracer
-from compiler.paths.constant_engagement.walk import TOUCH, Ended, Pose, Stretch, Turning, Walker
+from compiler.paths.constant_engagement.walk import TOUCH, Ended, Stretch, Turning, Walker
 from compiler.paths.constant_engagement.walls import Walls
+from compiler.paths.linking.joins import Way
+from compiler.paths.linking.pose import Pose
 from compiler.paths.stroke import Piece, Stroke
 from compiler.paths.task import Area, Task
 

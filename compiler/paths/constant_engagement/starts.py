@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from compiler.paths.constant_engagement.left import Left
-from compiler.paths.constant_engagement.walk import Pose
 from compiler.paths.constant_engagement.walls import Walls
+from compiler.paths.linking.pose import Pose
 
 Floats = NDArray[np.float64]
 ASIDE = 0.02  # mm of air between the rim and the edge that a pass begins beside

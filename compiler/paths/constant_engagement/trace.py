@@ -10,12 +10,12 @@ from numpy.typing import NDArray
 
 from compiler.motion import Role
 from compiler.paths.constant_engagement.arcs import arcs
-from compiler.paths.constant_engagement.course import places, segments
 from compiler.paths.constant_engagement.edges import Grid
 from compiler.paths.constant_engagement.margins import TIGHT, beside, margins, worst
 from compiler.paths.constant_engagement.on_walls import BY_WALL, directions, set_on_walls
 from compiler.paths.constant_engagement.walk import TOUCH
 from compiler.paths.constant_engagement.walls import Walls
+from compiler.paths.course import places, segments
 from compiler.paths.stroke import Piece
 
 Floats = NDArray[np.float64]

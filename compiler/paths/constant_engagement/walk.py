@@ -12,12 +12,11 @@ from numpy.typing import NDArray
 from compiler.paths.constant_engagement import steps
 from compiler.paths.constant_engagement.left import Left
 from compiler.paths.constant_engagement.room import Room
+from compiler.paths.linking.pose import Pose
 
 Floats = NDArray[np.float64]
 TOUCH = steps.TOUCH
 STRIDE = 0.1  # of the radius: a step
-
-Pose = tuple[float, float, float, float]  # place and unit heading
 
 
 class Ended(Enum):

@@ -16,17 +16,17 @@ from numpy.typing import NDArray
 from shapely import LineString
 
 from compiler.geometry import Arc, Line, Point, Segment
-from compiler.paths.constant_engagement.detours import rounded
-from compiler.paths.constant_engagement.joins import Ways
-from compiler.paths.constant_engagement.walk import Pose
-from compiler.paths.detour import detour
-from compiler.paths.onto import onto
+from compiler.paths.linking.detour import detour
+from compiler.paths.linking.joins import Ways
+from compiler.paths.linking.onto import onto
+from compiler.paths.linking.pose import Pose
+from compiler.paths.linking.rounded import rounded
+from compiler.paths.linking.taut import taut
 from compiler.paths.pen import Feeds
 from compiler.paths.progress import Progress
 from compiler.paths.run import polyline
 from compiler.paths.sets import FINE
 from compiler.paths.task import Area
-from compiler.paths.taut import taut
 from compiler.paths.timing import seconds, way_seconds
 
 Floats = NDArray[np.float64]
@@ -304,8 +304,3 @@ def _part(way: Way, marks: Sequence[float], start: float, end: float) -> list[Se
 def _clear(way: Sequence[Segment], ground: Ground) -> bool:
     """Whether there is air all round."""
     return not way or ground.progress.is_free(LineString(polyline(way)), slack=-ROOM)
-
-
-def pose_of(place: Point, tangent: Point) -> Pose:
-    """A place and the direction there."""
-    return (place.x, place.y, tangent.x, tangent.y)

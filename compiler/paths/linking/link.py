@@ -10,8 +10,9 @@ from shapely import LineString
 
 from compiler.geometry import Line, Point, Segment
 from compiler.motion import Role
-from compiler.paths.at_depth import ROOM, Ground, Rated, pose_of, quickest, ways
 from compiler.paths.descent import beside, clear_of
+from compiler.paths.linking.at_depth import ROOM, Ground, Rated, quickest, ways
+from compiler.paths.linking.pose import pose_of
 from compiler.paths.pen import Pen
 from compiler.paths.progress import Progress
 from compiler.paths.setting import Setting, slow_last

@@ -14,9 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from compiler.geometry import Segment
-from compiler.paths.constant_engagement.course import places
-from compiler.paths.constant_engagement.joins import Way, Ways
-from compiler.paths.constant_engagement.walk import Pose
+from compiler.paths.course import places
+from compiler.paths.linking.joins import Way, Ways
+from compiler.paths.linking.pose import Pose
 
 Floats = NDArray[np.float64]
 TURN = 5.0  # radii of the pass within which the cutter turns round on to it

@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterator
 
 from compiler.geometry import Arc, Line, Point, Segment
-from compiler.paths.constant_engagement.joins import Ways
-from compiler.paths.constant_engagement.walk import Pose
+from compiler.paths.linking.joins import Ways
+from compiler.paths.linking.pose import Pose
 
 Way = tuple[Segment, ...]
 SHORT = 1e-4  # mm: shorter pieces are left out

@@ -13,7 +13,7 @@ from shapely import LineString
 from shapely.geometry.polygon import orient
 
 from compiler.geometry import Arc, Line, Point, Segment
-from compiler.paths.detour import edges_of, shortest
+from compiler.paths.linking.detour import edges_of, shortest
 from compiler.paths.run import polyline
 from compiler.paths.sets import area_of, polygons
 from compiler.paths.task import Area

@@ -16,8 +16,8 @@ from numpy.typing import NDArray
 
 from compiler.compiled import compiled
 from compiler.geometry import Segment
-from compiler.paths.constant_engagement.course import segments
-from compiler.paths.constant_engagement.walk import Pose
+from compiler.paths.course import segments
+from compiler.paths.linking.pose import Pose
 
 Floats = NDArray[np.float64]
 Way = tuple[Segment, ...]
