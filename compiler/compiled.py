@@ -5,9 +5,9 @@ so no array of them can be worked out at once. Such loops are written as plain f
 and arrays and marked `@compiled`. The first build after an installation compiles them, half a
 minute once; the code is kept in the user's cache, not in the installed package: an installer
 would not take it away with the rest, and what stayed would pass for a package. It is kept by what
-the module's file says, wherever that is installed: a file that an upgrade leaves as it is is not
-compiled again. So a compiled function uses nothing of the package but what stands in its own file
-(a test says so).
+the module's file says and by its name, wherever that is installed: a file that an upgrade leaves as
+it is is not compiled again. So a compiled function uses nothing of the package but what stands in
+its own file (a test says so).
 
 Arithmetic is as written: nothing is reordered or fused, so results are the same as interpreted.
 Division by zero gives an infinity or no number, as with arrays.
@@ -81,9 +81,12 @@ class _Inner(CPUDispatcher):
 class _ByContent:
     """Where code is kept: in a folder named after all that it hangs on."""
 
-    @classmethod
-    def get_suitable_cache_subpath(cls, py_file: str) -> str:
-        return f"standproud_{Path(py_file).stem}_{_digest(py_file)}"
+    _cache_path: str
+
+    def __init__(self, py_func: Function, py_file: str) -> None:
+        super().__init__(py_func, py_file)  # type: ignore[call-arg]
+        folder = f"standproud_{Path(py_file).stem}_{_digest(py_func.__module__, py_file)}"
+        self._cache_path = str(Path(self._cache_path).with_name(folder))
 
     def get_source_stamp(self) -> str:
         return "see the folder"
@@ -106,9 +109,12 @@ class _Cache(FunctionCache):
 
 
 @cache
-def _digest(file: str) -> str:
-    """Of a module's file, of this one, which says how it is compiled, and of what compiles it."""
-    found = hashlib.sha256(f"{numba.__version__} {np.__version__}".encode())
+def _digest(module: str, file: str) -> str:
+    """Of a module's file, of this one, which says how it is compiled, and of what compiles it.
+
+    And of the module's name: code that is kept looks for what it calls by that.
+    """
+    found = hashlib.sha256(f"{module} {numba.__version__} {np.__version__}".encode())
     for path in (__file__, file):
         found.update(Path(path).read_bytes())
     return found.hexdigest()[:32]

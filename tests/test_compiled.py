@@ -25,37 +25,40 @@ def total(n: int) -> float:
 
 assert total(1000) == total.py_func(1000)
 """
-TWICE = """
+THRICE = """
+import importlib
 import sys
-for folder in sys.argv[1:]:
+for folder, name in zip(sys.argv[1:], ("loop", "loop", "moved.loop")):
     sys.path.insert(0, folder)
-    import loop
+    loop = importlib.import_module(name)
     print(loop.__file__, len(loop.total.stats.cache_hits))
-    del sys.modules["loop"]
+    del sys.modules[name]
 """
 
 
 def test_code_is_kept_in_the_users_cache_and_not_beside_the_module(tmp_path: Path) -> None:
     """What an installer does not know of would stay, and hide a later installation. The same file
-    elsewhere, as after an installation into another folder, finds its code there.
+    elsewhere, as after an installation into another folder, finds its code there; under another
+    name it finds none, since code that is kept looks for what it calls by its module's name.
     """
     cache = tmp_path / "cache"
     environment = {k: v for k, v in os.environ.items() if not k.startswith("NUMBA_")}
     home = {"XDG_CACHE_HOME": str(cache), "HOME": str(cache), "LOCALAPPDATA": str(cache)}
     folders = [str(tmp_path / "package"), str(tmp_path / "elsewhere")]
-    for folder in folders:
-        Path(folder).mkdir()
-        (Path(folder) / "loop.py").write_text(MODULE)
+    files = [Path(folder) / "loop.py" for folder in folders]
+    files.append(tmp_path / "third" / "moved" / "loop.py")
+    for file in files:
+        file.parent.mkdir(parents=True)
+        file.write_text(MODULE)
+    folders.append(str(tmp_path / "third"))
     ran = subprocess.run(
-        [sys.executable, "-c", TWICE, *folders],
+        [sys.executable, "-c", THRICE, *folders],
         env={**environment, **home, "PYTHONPATH": str(ROOT)},
         check=True,
         capture_output=True,
         text=True,
     )
     hits = [line.rsplit(" ", 1) for line in ran.stdout.splitlines()]
-    assert hits == [
-        [str(Path(folder) / "loop.py"), n] for folder, n in zip(folders, "01", strict=True)
-    ]
+    assert hits == [[str(file), n] for file, n in zip(files, "010", strict=True)]
     assert list(cache.rglob("*.nbi"))
     assert not [path for folder in folders for path in Path(folder).rglob("*.nbi")]
