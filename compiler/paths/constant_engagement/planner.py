@@ -13,7 +13,6 @@ import shapely
 from numpy.typing import NDArray
 from shapely import LineString
 
-from compiler.geometry import Segment
 from compiler.motion import Role
 from compiler.paths.constant_engagement.bore import bores
 from compiler.paths.constant_engagement.corners import Corners
@@ -35,7 +34,7 @@ from compiler.paths.constant_engagement.trace import Tracer
 from compiler.paths.constant_engagement.walk import TOUCH, Ended, Stretch, Turning, Walker
 from compiler.paths.constant_engagement.walls import Walls
 from compiler.paths.linking.joins import Way
-from compiler.paths.linking.pose import Pose
+from compiler.paths.linking.pose import Pose, pose_of
 from compiler.paths.stroke import Piece, Stroke
 from compiler.paths.task import Area, Task
 
@@ -306,7 +305,7 @@ class _Planner:
         one that turns more tightly, as long as there is any.
         """
         stop = ~self.safe.inside(np.ascontiguousarray(rows[:, :2]))
-        if self.turn > 1.01 * LEVELS[-1] * self.radius:
+        if self.turn > LEVELS[-1] * self.radius:
             stop |= rows[:, 4] > self.most
         out = np.flatnonzero(stop)
         return (rows[: out[0]], True) if len(out) else (rows, False)
@@ -364,13 +363,9 @@ class _Planner:
                 near += segment.length
             chain.pieces += reversed(links)
         chain.pieces += pieces
-        chain.at = _finish(pieces[-1].segment) if pieces else _pose(rows[-1])
+        last = pieces[-1].segment if pieces else None
+        chain.at = pose_of(last.end, last.tangent(1.0)) if last else _pose(rows[-1])
         self.links.done(chain.at, [piece.segment for piece in pieces])
-
-
-def _finish(segment: Segment) -> Pose:
-    way = segment.tangent(1.0)
-    return (segment.end.x, segment.end.y, way.x, way.y)
 
 
 def _pose(row: Floats) -> Pose:
